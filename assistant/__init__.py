@@ -1,0 +1,1 @@
+"""leadradial: the second person in a sim pilot's cockpit. Simulation and training only."""

@@ -1,0 +1,1 @@
+"""Thin shells to the world: keyboard and screen."""

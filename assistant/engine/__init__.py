@@ -1,0 +1,1 @@
+"""The event engine: follows a flight along a plan and says what is due."""

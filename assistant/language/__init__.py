@@ -1,0 +1,1 @@
+"""Words in and words out: numbers, phrases, callouts."""
