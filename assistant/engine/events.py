@@ -12,9 +12,9 @@ travels with its `datum`.
 from dataclasses import dataclass, field
 from enum import IntEnum, StrEnum
 
-from assistant.procedure.model import Datum, EntrySector, Turn
-
-__all__ = ["Datum", "EntrySector", "Turn"]  # and all that is defined below: the boundary's own vocabulary
+from assistant.procedure.model import Datum as Datum
+from assistant.procedure.model import EntrySector as EntrySector
+from assistant.procedure.model import Turn as Turn
 
 
 # --- in -------------------------------------------------------------------------------------------------------------
@@ -26,7 +26,6 @@ class PositionReport:
     What the pilot read out: any of the fields, at least one.
 
     `datum` is None unless the pilot named it ("flight level eight zero", "… QFE"): then the altimeter's own is meant.
-    `number` is a bare number that the phrase did not name ("one two"): the engine decides, or asks, what it was.
     """
 
     t_s: float
@@ -279,4 +278,13 @@ class ReportRefused:
     reason: str
 
 
-EngineOutput = Callout | StageEntered | ReportRefused
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CueDropped:
+    """A cue that came due and was not called, and why (overtaken by a later one, knowledge too old, …)."""
+
+    t_s: float
+    cue: str
+    reason: str
+
+
+EngineOutput = Callout | StageEntered | ReportRefused | CueDropped
