@@ -64,5 +64,5 @@ def field_name(path: Path) -> str:
 
 def shown(value: object) -> str:
     """A value of the file as a short quotation, for a message."""
-    text = repr(value)
+    text = str(value).lower() if isinstance(value, bool) else "nothing" if value is None else repr(value)
     return text if len(text) <= 40 else text[:36] + " …"

@@ -40,7 +40,11 @@ class Hold(Record):
     """Highest holding level."""
     speed_limit_kt: SpeedKt | None = None
     """Maximum indicated airspeed in the hold, kt."""
-    permitted_entries: tuple[EntrySector, ...] = (EntrySector.PARALLEL, EntrySector.OFFSET, EntrySector.DIRECT)
+    permitted_entries: tuple[EntrySector, ...] = (
+        EntrySector.PARALLEL,
+        EntrySector.OFFSET,
+        EntrySector.DIRECT,
+    )
     """Entries that the chart permits: parallel, offset, direct. Left out: all three."""
     entry_note: Text | None = None
     """The chart's words on the entry."""
@@ -48,7 +52,11 @@ class Hold(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepDown(Record):
-    """From this fix, range or (on an arc) radial on, the next lower altitude applies: exactly one is given."""
+    """
+    A lower altitude and the place from which on it applies: a fix, a range or (on an arc) a radial, exactly one.
+
+    Before that place the altitude in force is the one before it in the list (for the first: the leg's own).
+    """
 
     altitude: Altitude
     """What applies from there on."""
@@ -132,7 +140,7 @@ class ReversalLeg(Record):
     kind: Literal["reversal"] = "reversal"
     """reversal: procedure turn, base turn, racetrack or penetration."""
     pattern: Literal["procedure_turn_45", "procedure_turn_80", "base_turn", "racetrack", "penetration"]
-    """procedure_turn_45 (45°/180°), procedure_turn_80 (80°/260°), base_turn (teardrop), racetrack, or penetration (a base turn from a high level)."""
+    """The pattern: 45°/180° or 80°/260° procedure turn, base turn (teardrop), racetrack, or penetration from on high."""
     fix: Ident
     """Where it starts."""
     inbound_course_mag_deg: AngleDeg
@@ -179,7 +187,12 @@ class HeightAtRange(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FinalLeg(Record):
-    """The final approach: from the final approach fix down to the minimum."""
+    """
+    The final approach: from the final approach fix down to the minimum.
+
+    `altitude` binds until the final approach fix is passed. After it each step-down binds from its place on (the first
+    stands at the final approach fix itself), and the pilot's minimum all along; without step-downs only the minimum.
+    """
 
     kind: Literal["final"] = "final"
     """final: the final approach, the last leg."""
@@ -188,13 +201,13 @@ class FinalLeg(Record):
     course_mag_deg: AngleDeg
     """Magnetic final approach course, degrees; it may be offset from the runway."""
     altitude: Altitude
-    """What applies at the final approach fix."""
+    """What applies until the final approach fix is passed."""
     descent_angle_deg: DescentAngleDeg
     """Published descent angle, degrees."""
     missed_approach_point: MissedApproachPoint
     """Where the approach ends if the runway is not in sight."""
     step_downs: tuple[StepDown, ...] = ()
-    """Floors between the final approach fix and the minimum, in the order met."""
+    """Floors after the final approach fix, in the order met; the first from the final approach fix on."""
     heights: tuple[HeightAtRange, ...] = ()
     """The published height-against-range table, in the order flown."""
 

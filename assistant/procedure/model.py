@@ -38,7 +38,16 @@ from assistant.procedure.quantities import (
     VerticalFt,
     VisibilityM,
 )
-from assistant.procedure.words import AltitudeKind, ArcDirection, Category, Datum, EntrySector, FixRole, NavaidKind, Turn
+from assistant.procedure.words import (
+    AltitudeKind,
+    ArcDirection,
+    Category,
+    Datum,
+    EntrySector,
+    FixRole,
+    NavaidKind,
+    Turn,
+)
 
 __all__ = [
     "Airport",
@@ -109,7 +118,9 @@ class Sector(Record):
         """Whether a radial lies in the sector (its start included)."""
         if self.from_radial_deg == self.to_radial_deg:
             return True
-        return (radial_deg - self.from_radial_deg) % 360.0 < (self.to_radial_deg - self.from_radial_deg) % 360.0
+        return (radial_deg - self.from_radial_deg) % 360.0 < (
+            self.to_radial_deg - self.from_radial_deg
+        ) % 360.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -248,4 +259,6 @@ class Procedure(Record):
         for minimum in self.minima:
             if minimum.category is category and minimum.line == line:
                 return minimum
-        raise LookupError(f"{self.title} publishes no {line.replace('_', '-')} minimum for category {category}")
+        raise LookupError(
+            f"{self.title} publishes no {line.replace('_', '-')} minimum for category {category}"
+        )

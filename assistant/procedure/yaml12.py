@@ -87,7 +87,9 @@ class _Loader(Reader, Scanner, Parser, Composer, BaseResolver):  # type: ignore[
 def read_yaml(text: str, name: str) -> Document:
     """The document in a text; ProcedureError with every finding where it is not the YAML that we read."""
     if len(text) > LONGEST_TEXT:
-        raise ProcedureError((_finding(name, 1, "the file is longer than 256 KiB", "give the file of one procedure"),))
+        raise ProcedureError(
+            (_finding(name, 1, "the file is longer than 256 KiB", "give the file of one procedure"),)
+        )
     try:
         node = _Loader(text).get_single_node()
     except _Refused as error:
@@ -95,7 +97,9 @@ def read_yaml(text: str, name: str) -> Document:
         raise ProcedureError((_finding(name, line, str(error.problem), "write the values out"),)) from None
     except ReaderError as error:
         line = text.count("\n", 0, error.position) + 1
-        raise ProcedureError((_finding(name, line, "a character that text may not hold", "save it as plain UTF-8"),)) from None
+        raise ProcedureError(
+            (_finding(name, line, "a character that text may not hold", "save it as plain UTF-8"),)
+        ) from None
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         problem = f"not YAML: {error.problem or error.context}"
