@@ -7,7 +7,7 @@ range and radial from the station are exact there, and only distances between tw
 Latitude and longitude come and go through the WGS 84 ellipsoid.
 """
 
-from math import asin, atan2, cos, degrees, floor, hypot, radians, sin, sqrt
+from math import atan2, cos, degrees, floor, hypot, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
 from geographiclib.geodesic import Geodesic
@@ -168,7 +168,7 @@ def radial_dme_from_position(
 
 def line_range_crossings(anchor: PlanePoint, course_deg: float, ground_nm: float) -> tuple[float, ...]:
     """
-    Distances along a course from its anchor (NM, behind negative) at which the range from the station is as given.
+    Distances along a course from its anchor (NM, behind negative) at which the station is a range away.
 
     In order along the course: two, one where the line touches the circle, none where it passes outside it.
     """
@@ -195,13 +195,6 @@ def line_radial_crossing(anchor: PlanePoint, course_deg: float, radial_deg: floa
     along_course_nm = -seen_nm.across_nm / sin(angle_rad)
     out_nm = seen_nm.along_nm + along_course_nm * cos(angle_rad)
     return along_course_nm if out_nm >= 0.0 else None
-
-
-def chord_angle_deg(length_nm: float, radius_nm: float) -> float:
-    """The angle at the centre of a circle under a chord of a given length."""
-    if not 0.0 <= length_nm <= 2.0 * radius_nm:
-        raise OutsideValidity(f"A chord of {length_nm} NM does not fit a circle of radius {radius_nm} NM.")
-    return degrees(2.0 * asin(length_nm / (2.0 * radius_nm)))
 
 
 def _not_negative(what: str, value_nm: float) -> None:

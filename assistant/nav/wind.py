@@ -21,6 +21,7 @@ __all__ = [
     "WindTriangle",
     "clock_code_drift_deg",
     "components",
+    "design_wind_kt",
     "heading_for_track",
     "maximum_drift_deg",
     "maximum_drift_rule_deg",
@@ -179,6 +180,11 @@ def wind_at_level(levels: Sequence[tuple[float, float, float]], altitude_ft: flo
         for part in (sin, cos)
     )
     return Wind(normalize_deg(degrees(atan2(east_kt, north_kt))), hypot(east_kt, north_kt))
+
+
+def design_wind_kt(altitude_ft: float) -> float:
+    """The wind that procedure areas allow for: 2 h + 47, h in thousands of feet (PANS-OPS Vol II)."""
+    return 2.0 * altitude_ft / 1000.0 + 47.0
 
 
 def _check(tas_kt: float, wind_kt: float) -> None:
