@@ -1,0 +1,164 @@
+"""
+How a set of word sequences is written down, and where it matches: the notation of the phrase table.
+
+    climb now            these words, in this order
+    (a | b c)            one of these
+    [a | b]              one of these, or nothing
+    <name>               another rule, by name: a number, a fix, a setting
+
+There is no repetition and no recursion, so every rule is a finite set of sequences. That is what a recogniser needs to
+compile it to an automaton, and what keeps matching quick on any input.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+_PIECE = re.compile(r"\s*(<[a-z_]+>|[a-z]+|[()\[\]|])")
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One word, lower case."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """Whatever the rule of that name matches."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sequence:
+    """All parts, in order; without parts it matches nothing said."""
+
+    parts: tuple["Expression", ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Any one of the options."""
+
+    options: tuple["Expression", ...]
+
+
+Expression = Word | Rule | Sequence | Choice
+Binding = tuple[tuple[str, object], ...]
+RuleMatcher = Callable[[str, int], tuple[tuple[int, Binding], ...]]
+"""Given a rule's name and a position: each end it can match to, with what was bound on the way."""
+
+
+def expression(pattern: str) -> Expression:
+    """The expression that a pattern writes down; ValueError where it is not well formed."""
+    pieces: list[str] = []
+    position = 0
+    text = pattern.rstrip()
+    while position < len(text):
+        found = _PIECE.match(text, position)
+        if found is None:
+            raise ValueError(f"pattern {pattern!r}: cannot read {text[position:]!r}")
+        pieces.append(found.group(1))
+        position = found.end()
+    whole, end = _choice(pieces, 0)
+    if end != len(pieces):
+        raise ValueError(f"pattern {pattern!r}: {pieces[end]!r} is out of place")
+    return whole
+
+
+def _choice(pieces: list[str], start: int) -> tuple[Expression, int]:
+    options: list[Expression] = []
+    at = start
+    while True:
+        option, at = _sequence(pieces, at)
+        options.append(option)
+        if at >= len(pieces) or pieces[at] != "|":
+            return (options[0] if len(options) == 1 else Choice(tuple(options))), at
+        at += 1
+
+
+def _sequence(pieces: list[str], start: int) -> tuple[Expression, int]:
+    parts: list[Expression] = []
+    at = start
+    while at < len(pieces) and pieces[at] not in ")]|":
+        piece = pieces[at]
+        at += 1
+        if piece in "([":
+            inner, at = _choice(pieces, at)
+            closing = ")" if piece == "(" else "]"
+            if at >= len(pieces) or pieces[at] != closing:
+                raise ValueError(f"pattern {' '.join(pieces)!r}: {closing!r} is missing")
+            at += 1
+            parts.append(inner if piece == "(" else Choice((Sequence(()), inner)))
+        elif piece.startswith("<"):
+            parts.append(Rule(piece[1:-1]))
+        else:
+            parts.append(Word(piece))
+    return (parts[0] if len(parts) == 1 else Sequence(tuple(parts))), at
+
+
+def matches(
+    what: Expression, tokens: tuple[str, ...], start: int, rule: RuleMatcher
+) -> tuple[tuple[int, Binding], ...]:
+    """Every end to which `what` matches from `start`, with what its rules bound; without repeats, in no set order."""
+    match what:
+        case Word(text):
+            return ((start + 1, ()),) if start < len(tokens) and tokens[start] == text else ()
+        case Rule(name):
+            return rule(name, start)
+        case Choice(options):
+            return tuple(dict.fromkeys(m for option in options for m in matches(option, tokens, start, rule)))
+        case Sequence(parts):
+            so_far: tuple[tuple[int, Binding], ...] = ((start, ()),)
+            for part in parts:
+                so_far = tuple(
+                    dict.fromkeys(
+                        (end, bound + more)
+                        for at, bound in so_far
+                        for end, more in matches(part, tokens, at, rule)
+                    )
+                )
+            return so_far
+
+
+def first_words(what: Expression, rules: Mapping[str, Expression]) -> frozenset[str] | None:
+    """The words with which `what` can begin; None where it can also match nothing."""
+    match what:
+        case Word(text):
+            return frozenset((text,))
+        case Rule(name):
+            return first_words(rules[name], rules)
+        case Choice(options):
+            firsts = [first_words(option, rules) for option in options]
+            if None in firsts:
+                return None
+            return frozenset().union(*(first for first in firsts if first is not None))
+        case Sequence(parts):
+            begun: frozenset[str] = frozenset()
+            for part in parts:
+                first = first_words(part, rules)
+                if first is not None:
+                    return begun | first
+                begun |= _optional_words(part, rules)
+            return None
+
+
+def _optional_words(what: Expression, rules: Mapping[str, Expression]) -> frozenset[str]:
+    """First words of the options of `what` that do not match nothing."""
+    if not isinstance(what, Choice):
+        return frozenset()
+    firsts = (first_words(option, rules) for option in what.options)
+    return frozenset().union(*(first for first in firsts if first is not None))
+
+
+def vocabulary_of(what: Expression, rules: Mapping[str, Expression]) -> frozenset[str]:
+    """Every word that can be said by `what`."""
+    match what:
+        case Word(text):
+            return frozenset((text,))
+        case Rule(name):
+            return vocabulary_of(rules[name], rules)
+        case Choice(parts) | Sequence(parts):
+            return frozenset().union(*(vocabulary_of(part, rules) for part in parts))
