@@ -25,6 +25,14 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """What a check came to, where nothing was wrong: one line for the author to read."""
+
+    subject: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """Something wrong in a file, in one line: file, line, field, what is wrong, what to do."""
 

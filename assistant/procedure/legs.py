@@ -53,7 +53,7 @@ class Hold(Record):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepDown(Record):
     """
-    A lower altitude and the place from which on it applies: a fix, a range or (on an arc) a radial, exactly one.
+    A lower altitude and the place from which on it applies: a fix, a range or (on an arc) a radial.
 
     Before that place the altitude in force is the one before it in the list (for the first: the leg's own).
     """
@@ -131,16 +131,16 @@ class OutboundTrack(Record):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReversalLeg(Record):
     """
-    A published way of turning round (and of losing height), from a fix outbound and back on to the inbound course.
+    A published way of turning round (and of losing height): from a fix outbound, and back inbound.
 
-    Of a procedure turn `turn` is the first turn, away from the outbound course; otherwise the turn on to the inbound
-    course. The altitudes apply in the order outbound, inbound turn, established inbound.
+    Of a procedure turn `turn` is the first turn, away from the outbound course; otherwise the turn on to the
+    inbound course. The altitudes apply in the order outbound, inbound turn, established inbound.
     """
 
     kind: Literal["reversal"] = "reversal"
     """reversal: procedure turn, base turn, racetrack or penetration."""
     pattern: Literal["procedure_turn_45", "procedure_turn_80", "base_turn", "racetrack", "penetration"]
-    """The pattern: 45°/180° or 80°/260° procedure turn, base turn (teardrop), racetrack, or penetration from on high."""
+    """45°/180° or 80°/260° procedure turn, base turn (teardrop), racetrack, or penetration from on high."""
     fix: Ident
     """Where it starts."""
     inbound_course_mag_deg: AngleDeg
@@ -190,8 +190,9 @@ class FinalLeg(Record):
     """
     The final approach: from the final approach fix down to the minimum.
 
-    `altitude` binds until the final approach fix is passed. After it each step-down binds from its place on (the first
-    stands at the final approach fix itself), and the pilot's minimum all along; without step-downs only the minimum.
+    `altitude` binds until the final approach fix is passed. After it each step-down binds from its place on
+    (the first stands at the final approach fix itself), and the pilot's minimum all along; without step-downs
+    only the minimum.
     """
 
     kind: Literal["final"] = "final"

@@ -1,8 +1,9 @@
 """
 YAML text to a `Procedure`, or every reason why not: each with file, line, field and remedy.
 
-Four passes, each only when the one before found nothing: YAML, keys and values by type, structure, and whether the chart
-hangs together. Within a pass everything is found at once. Reading the file is the caller's job.
+Four passes, each only when the one before found nothing: YAML, keys and values by type, structure, and
+whether the chart hangs together. Within a pass everything is found at once. Reading the file is the caller's
+job.
 """
 
 from dataclasses import dataclass, fields, is_dataclass
@@ -23,6 +24,37 @@ _LEG_KINDS: dict[object, type] = {
     "dme_arc": ArcLeg,
     "reversal": ReversalLeg,
     "final": FinalLeg,
+}
+
+
+_ADD, _CORRECT = "add it", "correct it"
+# What pydantic calls an error, and what an author is told; _ADD and _CORRECT go on with the field's meaning.
+_WORDS = {
+    "missing": ("is missing", _ADD),
+    "union_tag_not_found": ("has no kind", "add kind: course, dme_arc, reversal or final"),
+    "union_tag_invalid": ("{tag} is not a kind of leg", "use course, dme_arc, reversal or final"),
+    "enum": ("{input} is not known here", "use {expected}"),
+    "literal_error": ("{input} is not known here", "use {expected}"),
+    "float_type": ("{input} is not a number", "write the number alone, without unit or quotes"),
+    "finite_number": ("{input} is not a finite number", "write the number that the chart prints"),
+    "less_than_equal": ("{input} is more than {le}", _CORRECT),
+    "greater_than_equal": ("{input} is less than {ge}", _CORRECT),
+    "greater_than": ("{input} is not more than {gt}", _CORRECT),
+    "string_type": ("{input} is not text", "put it in quotes"),
+    "string_too_short": ("{input} is too short", _CORRECT),
+    "string_too_long": ("{input} is too long", _CORRECT),
+    "string_pattern_mismatch": (
+        "{input} is no name",
+        "use capitals, digits, - and /, at most 16, in one word",
+    ),
+    "bool_type": ("{input} is neither true nor false", "write true or false"),
+    "bool_parsing": ("{input} is neither true nor false", "write true or false"),
+    "tuple_type": ("{input} is not a list", "write a list, one item a line beginning with -"),
+    "dataclass_type": ("{input} is not a group of keys", "write its keys below it, one a line, indented"),
+    "model_attributes_type": (
+        "{input} is not a group of keys",
+        "write its keys below it, one a line, indented",
+    ),
 }
 
 
@@ -48,8 +80,9 @@ def load_procedure(text: str, name: str) -> Procedure:
     """
     The procedure in a YAML text; ProcedureError carries every finding.
 
-    `name` is the file's name as it stands in the findings. A procedure that loads is structurally whole (each leg begins
-    where the last ended, the final approach comes last); `check.check_procedure` says whether its numbers agree.
+    `name` is the file's name as it stands in the findings. A procedure that loads is structurally whole (each
+    leg begins where the last ended, the final approach comes last); `check.check_procedure` says whether its
+    numbers agree.
     """
     return read_procedure(text, name).procedure
 
@@ -89,54 +122,29 @@ def _remark(data: object, detail: ErrorDetails) -> Remark:
 
 
 def _words(detail: ErrorDetails, path: Path, place: type | None) -> tuple[str, str]:
-    """Problem and remedy for an error's type; `place` is the group of keys that the path's last key belongs to."""
-    value = shown(detail["input"])
-    limits = detail.get("ctx", {})
-    match detail["type"]:
-        case "missing":
-            return "is missing", _meaning(path, place, "add it")
-        case "unexpected_keyword_argument":
-            return "is not a known key", _known_key(path, place)
-        case "union_tag_not_found":
-            return "has no kind", "add kind: course, dme_arc, reversal or final"
-        case "union_tag_invalid":
-            problem = f"{shown(limits.get('tag'))} is not a kind of leg"
-            return problem, "use course, dme_arc, reversal or final"
-        case "enum" | "literal_error":
-            expected = str(limits.get("expected", "")).replace("'", "")
-            return f"{value} is not known here", f"use {expected}"
-        case "float_type":
-            return f"{value} is not a number", "write the number alone, without unit or quotes"
-        case "finite_number":
-            return f"{value} is not a finite number", "write the number that the chart prints"
-        case "less_than_equal" | "less_than":
-            return f"{value} is more than {_number(limits.get('le', limits.get('lt')))}", _meaning(
-                path, place, "correct it"
-            )
-        case "greater_than_equal":
-            return f"{value} is less than {_number(limits.get('ge'))}", _meaning(path, place, "correct it")
-        case "greater_than":
-            return f"{value} is not more than {_number(limits.get('gt'))}", _meaning(
-                path, place, "correct it"
-            )
-        case "string_type":
-            return f"{value} is not text", "put it in quotes"
-        case "string_too_short" | "string_too_long" | "string_pattern_mismatch":
-            return f"{value} is no such text", _meaning(
-                path, place, "use capitals, digits, - and /, at most 16 of them"
-            )
-        case "bool_type" | "bool_parsing":
-            return f"{value} is neither true nor false", "write true or false"
-        case "tuple_type":
-            return f"{value} is not a list", "write a list, one item a line beginning with -"
-        case "dataclass_type" | "dataclass_exact_type" | "model_attributes_type":
-            return f"{value} is not a group of keys", "write its keys below it, one a line, indented"
-        case _:
-            return f"{value} is refused ({detail['msg']})", _meaning(path, place, "correct it")
+    """Problem and remedy for an error's type; `place` is the group of keys that holds the path's last key."""
+    kind = detail["type"]
+    if kind == "unexpected_keyword_argument":
+        return "is not a known key", _known_key(path, place)
+    known = {
+        "input": shown(detail["input"]),
+        **{key: _number(limit) for key, limit in detail.get("ctx", {}).items()},
+    }
+    problem, remedy = _WORDS.get(kind, (f"{{input}} is refused ({detail['msg']})", _CORRECT))
+    if remedy in (_ADD, _CORRECT):
+        remedy = _meaning(path, place, remedy)
+    return _filled(problem, known), _filled(remedy, known)
+
+
+def _filled(words: str, known: dict[str, str]) -> str:
+    """Words with the braces that we know filled; the file's own braces stay as they are."""
+    for key, value in known.items():
+        words = words.replace(f"{{{key}}}", value)
+    return words
 
 
 def _number(limit: object) -> str:
-    return f"{limit:g}" if isinstance(limit, float) else str(limit)
+    return f"{limit:g}" if isinstance(limit, float) else str(limit).replace("'", "")
 
 
 def _meaning(path: Path, place: type | None, remedy: str) -> str:

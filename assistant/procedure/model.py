@@ -1,10 +1,10 @@
 """
 What a procedure is: everything a chart carries that the pilot uses, as frozen dataclasses.
 
-Field names are the keys of the YAML files (`docs/procedure_files.md`), and the string under a field is what the published
-schema says of it. Ranges (`dme_nm`) are slant ranges as the set reads them; radials are magnetic, FROM the station; courses
-are magnetic. A vertical value names its datum by its key: `altitude_ft` is above mean sea level (QNH), `height_ft` above
-the QFE datum, `flight_level` on 1013.25 hPa.
+Field names are the keys of the YAML files (`docs/procedure_files.md`), and the string under a field is what
+the published schema says of it. Ranges (`dme_nm`) are slant ranges as the set reads them; radials are
+magnetic, FROM the station; courses are magnetic. A vertical value names its datum by its key: `altitude_ft`
+is above mean sea level (QNH), `height_ft` above the QFE datum, `flight_level` on 1013.25 hPa.
 """
 
 from dataclasses import dataclass
@@ -85,7 +85,7 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Minimum(Record):
-    """The lowest the pilot may go without visual references, by category and line; `mda_ft`, `mdh_ft` or both."""
+    """The lowest one may go without visual references, by category and line: `mda_ft`, `mdh_ft` or both."""
 
     category: Category
     """Approach category."""
@@ -157,7 +157,7 @@ class Frequency(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MissedApproachLeg(Record):
-    """One piece of the missed approach. It ends at a fix, a range, a radial or an altitude: exactly one is given."""
+    """One piece of the missed approach; it ends at exactly one of a fix, a range, a radial, an altitude."""
 
     climb: Altitude
     """The altitude being climbed to."""
@@ -208,7 +208,7 @@ class Procedure(Record):
     fixes: tuple[Fix, ...]
     """Every fix that the procedure names."""
     legs: tuple[Annotated[Leg, Field(discriminator="kind")], ...]
-    """The legs in the order flown, from the holding fix (where there is a hold); the last is the final approach."""
+    """The legs in the order flown, from the holding fix where there is a hold; the last is the final."""
     minima: tuple[Minimum, ...]
     """Minima by category and line."""
     missed_approach: MissedApproach
@@ -241,7 +241,7 @@ class Procedure(Record):
 
     @property
     def is_final_toward_station(self) -> bool:
-        """Whether range closes along the final approach (it opens where the station lies behind the final approach fix)."""
+        """Whether range closes along the final approach; it opens where the station lies behind."""
         fix = self.fix(self.final.from_fix)
         if fix.radial_deg is None:
             return False

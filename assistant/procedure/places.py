@@ -25,7 +25,7 @@ from assistant.procedure.words import AltitudeKind, Datum, FixRole, NavaidKind
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Altitude(Record):
-    """A charted vertical value with its kind; exactly one of the three values is given, and names the datum."""
+    """A charted vertical value with its kind; the one of three values that is given names the datum."""
 
     kind: AltitudeKind = AltitudeKind.AT_OR_ABOVE
     """How it binds: at, at_or_above (line below), at_or_below (line above) or recommended (no line)."""
@@ -73,7 +73,7 @@ class Airport(Record):
     transition_altitude_ft: VerticalFt | None = None
     """Transition altitude, ft above mean sea level; wanted when any level is a flight level."""
     qfe_datum: Literal["threshold", "aerodrome"] = "threshold"
-    """What QFE and every height of this procedure are measured from: the threshold or the aerodrome elevation."""
+    """What QFE and every height are measured from: threshold or aerodrome elevation."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +126,7 @@ class Runway(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fix(Record):
-    """A named point by radial and slant range; `radial_deg` is left out only overhead the station (`dme_nm` 0)."""
+    """A named point by radial and slant range; no `radial_deg` only overhead the station (`dme_nm` 0)."""
 
     ident: Ident
     """Name, one word in capitals."""

@@ -1,8 +1,9 @@
 """
-The numbers of a procedure file: their units' plausible ranges, for the checks on loading and for the published schema.
+The numbers of a procedure file: their units' plausible ranges, for the checks on loading and for the schema.
 
-The limits are there to catch a slipped digit or a wrong unit (a height in metres, a range in km would often pass), not to
-judge a procedure. Strict: text and true/false are no numbers; NaN and infinity are refused everywhere.
+The limits are there to catch a slipped digit or a wrong unit (a height in metres, a range in km would often
+pass), not to judge a procedure. Strict: text and true/false are no numbers; NaN and infinity are refused
+everywhere.
 """
 
 from typing import Annotated, ClassVar
@@ -11,7 +12,7 @@ from pydantic import ConfigDict, Field
 
 
 class Record:
-    """Base of every group of keys in a procedure file: unknown keys are refused, attribute docstrings are published."""
+    """Base of every group of keys in a file: unknown keys are refused, attribute docstrings are published."""
 
     __slots__ = ()
     __pydantic_config__: ClassVar[ConfigDict] = ConfigDict(extra="forbid", use_attribute_docstrings=True)

@@ -1,13 +1,14 @@
 """
 Is a procedure whole? Rules on how its parts refer to each other, before any of its numbers is judged.
 
-"Exactly one of" is a rule here and not in the types: a chart gives a limit by time or by range, and files read best when
-the key that stands there says which.
+"Exactly one of" is a rule here and not in the types: a chart gives a limit by time or by range, and files
+read best when the key that stands there says which.
 """
 
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from itertools import pairwise
 
 from assistant.procedure.findings import Path, Remark, field_name
 from assistant.procedure.legs import (
@@ -21,7 +22,7 @@ from assistant.procedure.legs import (
     ReversalLeg,
     StepDown,
 )
-from assistant.procedure.model import Minimum, MissedApproachLeg, Procedure
+from assistant.procedure.model import MissedApproachLeg, Procedure
 from assistant.procedure.places import Altitude, Fix, Runway
 
 _EXACTLY_ONE: dict[type, tuple[str, ...]] = {
@@ -135,7 +136,7 @@ def _legs_join(procedure: Procedure) -> Iterator[Remark]:
         if start is not None and start != procedure.hold.fix:
             problem = f"the first leg starts at {start}, the hold is at {procedure.hold.fix}"
             yield Remark(path=("legs", 0), problem=problem, remedy="begin the legs at the holding fix")
-    for index, (before, after) in enumerate(zip(legs, legs[1:], strict=False), start=1):
+    for index, (before, after) in enumerate(pairwise(legs), start=1):
         yield from _joint(index, before, after)
 
 
@@ -181,7 +182,7 @@ def _step_downs(procedure: Procedure) -> Iterator[Remark]:
             problem = (
                 f"the first step-down is not at {leg.from_fix}, so nothing says what binds from there on"
             )
-            remedy = f"begin with {{fix: {leg.from_fix}, altitude: ...}}, the floor between there and the next step-down"
+            remedy = f"begin with {{fix: {leg.from_fix}, altitude: ...}}, the floor from there on"
             yield Remark(path=("legs", index, "step_downs", 0), problem=problem, remedy=remedy)
         for number, step in enumerate(leg.step_downs):
             if step.radial_deg is not None and not isinstance(leg, ArcLeg):

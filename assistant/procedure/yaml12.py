@@ -1,11 +1,13 @@
 """
 YAML text to plain values with the line of each, under YAML 1.2 rules.
 
-PyYAML follows YAML 1.1, under which `010` is eight, `090` is text, `NO` is false and `1:30` is ninety. Radials are written
-010 and fixes are called NO, so scalars are resolved here, by the core schema of YAML 1.2.2 (chapter 10.3): only the plain
-forms null, true/false, decimal, 0o, 0x and floating point are anything but text.
+PyYAML follows YAML 1.1, under which `010` is eight, `090` is text, `NO` is false and `1:30` is ninety.
+Radials are written 010 and fixes are called NO, so scalars are resolved here, by the core schema of YAML
+1.2.2 (chapter 10.3): only the plain forms null, true/false, decimal, 0o, 0x and floating point are anything
+but text.
 
-Left out on purpose: tags, anchors and aliases (a chart needs none, and an alias can expand a small file without bound).
+Left out on purpose: tags, anchors and aliases (a chart needs none, and an alias can expand a small file
+without bound).
 """
 
 import re
@@ -56,7 +58,7 @@ class _Refused(yaml.MarkedYAMLError):
     """A construct that we do not read, though YAML has it."""
 
 
-class _Loader(Reader, Scanner, Parser, Composer, BaseResolver):  # type: ignore[misc]  # PyYAML's own mixture of bases
+class _Loader(Reader, Scanner, Parser, Composer, BaseResolver):
     """Composes nodes with their marks, without tags, anchors and aliases, to a limited depth."""
 
     def __init__(self, text: str) -> None:
@@ -67,21 +69,22 @@ class _Loader(Reader, Scanner, Parser, Composer, BaseResolver):  # type: ignore[
         BaseResolver.__init__(self)
         self._depth = 0
 
-    def compose_node(self, parent: yaml.Node | None, index: object) -> yaml.Node | None:
+    def compose_node(self, parent: yaml.Node | None, index: int) -> yaml.Node | None:
         """PyYAML's hook for every node; refuses before anything is built."""
-        event = self.peek_event()
+        event = self.peek_event()  # type: ignore[no-untyped-call]  # the stubs leave it untyped
+        mark: yaml.Mark = event.start_mark
         if isinstance(event, yaml.AliasEvent):
-            raise _Refused(problem="an alias (*) is not read here", problem_mark=event.start_mark)
+            raise _Refused(problem="an alias (*) is not read here", problem_mark=mark)
         if event.anchor is not None:
-            raise _Refused(problem="an anchor (&) is not read here", problem_mark=event.start_mark)
+            raise _Refused(problem="an anchor (&) is not read here", problem_mark=mark)
         if event.tag is not None:
-            raise _Refused(problem="a tag (!) is not read here", problem_mark=event.start_mark)
+            raise _Refused(problem="a tag (!) is not read here", problem_mark=mark)
         if self._depth >= DEEPEST_NESTING:
-            raise _Refused(problem="nested too deeply", problem_mark=event.start_mark)
+            raise _Refused(problem="nested too deeply", problem_mark=mark)
         self._depth += 1
         node = super().compose_node(parent, index)
         self._depth -= 1
-        return node  # type: ignore[no-any-return]  # PyYAML's stubs leave it open
+        return node
 
 
 def read_yaml(text: str, name: str) -> Document:
@@ -133,7 +136,7 @@ class _Builder:
             return self._mapping(node, path)
         if isinstance(node, yaml.SequenceNode):
             return [self.value(item, (*path, index)) for index, item in enumerate(node.value)]
-        if node.style is not None:
+        if not isinstance(node, yaml.ScalarNode) or node.style is not None:
             return str(node.value)
         if len(node.value) > LONGEST_NUMBER:
             return str(node.value)
@@ -168,9 +171,9 @@ def resolve_plain(text: str) -> str | float | bool | None:
     if _DECIMAL.match(text):
         return int(text)
     if _OCTAL.match(text):
-        return int(text[2:], 8)
+        return int(text, 0)
     if _HEXADECIMAL.match(text):
-        return int(text[2:], 16)
+        return int(text, 0)
     if _FLOAT.match(text):
         return float(text)
     if _INFINITE.match(text):
