@@ -94,7 +94,7 @@ def transition_level(transition_altitude_ft: float, qnh_hpa: float, buffer_ft: f
     """
     Lowest flight level, in steps of 5, at or above the transition altitude.
 
-    A buffer may be added where the state asks for one.     Derived from the atmosphere; national tables
+    A buffer may be added where the state asks for one. Derived from the atmosphere; national tables
     differ by their buffers, so the published one rules.
     """
     return 5 * ceil((pressure_altitude_ft(transition_altitude_ft, qnh_hpa) + buffer_ft) / 500.0)

@@ -41,7 +41,7 @@ def arc_correction_deg(offset_nm: float) -> float:
     """
     How far to turn toward the arc for being off it.
 
-    Offset positive outside, the answer positive toward the station.     US Navy P-871 chapter 4, linear
+    Offset positive outside, the answer positive toward the station. US Navy P-871 chapter 4, linear
     between its half miles; limited to 45 degrees (common practice).
     """
     slope_deg_per_nm = OUTSIDE_DEG_PER_NM if offset_nm > 0.0 else INSIDE_DEG_PER_NM

@@ -209,6 +209,13 @@ def outbound_solved(
     return _solve(pattern, straight_s)
 
 
+def next_outbound_time_s(
+    outbound_flown_s: float, inbound_measured_s: float, inbound_wanted_s: float
+) -> float:
+    """Working rule: lengthen the next outbound leg by what the inbound leg fell short (US Navy P-871)."""
+    return max(SHORTEST_OUTBOUND_S, outbound_flown_s + inbound_wanted_s - inbound_measured_s)
+
+
 def _solve(pattern: _Pattern, straight_s: Callable[[_Legs], float | None]) -> Outbound:
     out_deg = reciprocal_deg(pattern.course_deg)
 
@@ -221,7 +228,7 @@ def _solve(pattern: _Pattern, straight_s: Callable[[_Legs], float | None]) -> Ou
         return None if time_s is None else _outcome(pattern, legs, time_s).across_error_nm
 
     found: list[Outbound] = []
-    for correction_deg in sign_changes(error_nm, -80.0, 80.0, 1.0):
+    for correction_deg in sign_changes(error_nm, -80.0, 80.0, 2.0):
         legs = _legs(pattern, normalize_deg(out_deg + correction_deg))
         time_s = straight_s(legs)
         if time_s is not None:

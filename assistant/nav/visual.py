@@ -59,7 +59,7 @@ def lights_out_increment_m(lights: Lights, category: Category) -> float:
     """
     The visibility increment of a non-precision approach whose chart prints none.
 
-    FAA inoperative components table (from memory).     Half a statute mile without a full approach light
+    FAA inoperative components table (from memory). Half a statute mile without a full approach light
     system; a quarter, for A to C, without a medium one.
     """
     if lights == "full":
