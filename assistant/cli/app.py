@@ -1,0 +1,79 @@
+"""The command line: its commands, and what becomes of errors."""
+
+import importlib
+import importlib.util
+import os
+import sys
+from typing import Annotated
+
+import typer
+
+from assistant.cli.errors import INTERRUPTED, told_in_one_line
+from assistant.cli.version import installed_version
+
+COMMANDS = ("check", "brief", "fly", "replay", "sums", "new", "plan", "pilot")
+"""Modules beside this one with a `register(app)`, in the order of `--help`; any may be lacking."""
+
+_EPILOG = """
+\b
+Examples:
+  leadradial check procedures/skarrow-tacan-24.yaml
+  leadradial brief procedures/skarrow-tacan-24.yaml --wind 250/15 --qnh 996
+  leadradial fly procedures/skarrow-tacan-24.yaml --text --wind 250/15 --qnh 996
+"""
+
+
+def build() -> typer.Typer:
+    """The command line with every command that this build has."""
+    app = typer.Typer(
+        name="leadradial",
+        help="The second person in a sim pilot's cockpit: prepares, briefs and follows an instrument "
+        "approach flown by hand. Simulation and training only.",
+        epilog=_EPILOG,
+        no_args_is_help=True,
+        add_completion=False,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+    )
+    app.callback()(_top)
+    for name in COMMANDS:
+        module = f"assistant.cli.{name}"
+        if importlib.util.find_spec(module) is not None:
+            importlib.import_module(module).register(app)
+    return app
+
+
+def main() -> None:
+    """Run the command line and exit with its status."""
+    try:
+        with told_in_one_line():
+            build()(prog_name="leadradial")
+    except KeyboardInterrupt:
+        raise SystemExit(INTERRUPTED) from None
+    finally:
+        _flush()
+
+
+def _flush() -> None:
+    """Write out what was printed, now, where a reader that has gone away can still be taken quietly."""
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _show_version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"leadradial {installed_version()}")
+        raise typer.Exit
+
+
+def _top(
+    *,
+    version: Annotated[  # its callback has acted on it
+        bool,
+        typer.Option("--version", callback=_show_version, is_eager=True, help="Print the version and end."),
+    ] = False,
+) -> None:
+    """Declare the options that stand before a command."""

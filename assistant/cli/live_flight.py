@@ -1,0 +1,172 @@
+"""Joins the parts of a live flight: procedure, dialogue, log, keyboard and screen."""
+
+import asyncio
+import itertools
+import os
+import sys
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import platformdirs
+import typer
+from rich.console import Console
+
+from assistant.adapters.console import Screen, WallClock, typed_lines
+from assistant.adapters.transcript_file import clock_text
+from assistant.caution import CAUTION
+from assistant.cli.errors import INTERRUPTED, UserError
+from assistant.cli.inputs import (
+    conversation_for,
+    printable,
+    read_bytes,
+    read_procedure_file,
+    read_text,
+    remember,
+    remembered,
+)
+from assistant.cli.version import installed_version
+from assistant.conversation import Conversation, first_difference, replay
+from assistant.dialogue import Prompting
+from assistant.flight_log import Header, Record, Resumed, Spoken, Writer, read_log
+from assistant.preferences.settings import Settings
+from assistant.procedure.load import load_procedure
+from assistant.session import Session
+
+STANDARD_INPUT = 0
+"""Its file descriptor; sys.stdin is None where it is closed."""
+
+
+def begin(
+    file: Path | None, day: Settings, *, log: Path | None, glance: bool, remember_settings: bool
+) -> None:
+    """Fly a procedure from the start."""
+    if file is None:
+        raise UserError("No procedure given: name its file, or take up a flight with --resume LOG.")
+    settings = day.over(remembered())
+    procedure, text = read_procedure_file(file)
+    conditions = settings.conditions(procedure)
+    prompting = settings.prompting or Prompting.NORMAL
+    conversation = conversation_for(procedure, conditions, prompting)
+    if remember_settings:
+        typer.echo(f"Remembered in {remember(settings)}.")
+    started = datetime.now(UTC)
+    path = log or _new_log_path(started, procedure.ident)
+    clock = WallClock()
+    header = Header(
+        leadradial=installed_version(),
+        started_utc=started.isoformat(timespec="milliseconds"),
+        procedure_name=printable(file),
+        procedure_text=text,
+        conditions=conditions,
+        prompting=prompting,
+    )
+    try:
+        stream = path.open("xb")
+    except FileExistsError:
+        raise UserError(
+            f"{path}: exists already. Choose another path, or go on with it by --resume."
+        ) from None
+    with stream:
+        writer = Writer(stream)
+        writer.begin(header)
+        _fly(
+            conversation,
+            clock,
+            writer,
+            path,
+            glance=glance,
+            opening=(f"{procedure.title}. {procedure.edition}.",),
+        )
+
+
+def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None, glance: bool) -> None:
+    """
+    Take up a flight where its log ends.
+
+    The transcripts and ticks of the log are flown again silently, up to now: time went on while the program
+    was away.
+    """
+    if new_log is not None or day != Settings():
+        raise UserError(
+            "--resume goes on with the log's own file and conditions; leave out --log and the conditions."
+        )
+    record = read_log(read_bytes(log), printable(log))
+    header = record.header
+    if file is not None and read_text(file) != header.procedure_text:
+        raise UserError(
+            f"{file}: not as it was when {log} was begun. Leave the file out; the log holds its own copy."
+        )
+    procedure = load_procedure(header.procedure_text, header.procedure_name)
+    conversation = conversation_for(procedure, header.conditions, Prompting(header.prompting))
+    logged = [entry for entry in record.records if not isinstance(entry, Resumed)]
+    flown = list(replay(conversation, logged))
+    if record.notice:
+        typer.echo(record.notice, err=True)
+    if first_difference(logged, flown) is None:
+        lost = flown[len(logged) :]
+    else:
+        lost = []
+        typer.echo(
+            f"{log}: this version reckons differently from the one that wrote it; going on by its own.",
+            err=True,
+        )
+    elapsed_s = (datetime.now(UTC) - datetime.fromisoformat(header.started_utc)).total_seconds()
+    # A wall clock that was set back must not send the flight back in time.
+    clock = WallClock(begun_s=max(elapsed_s, logged[-1].t_s if logged else 0.0))
+    with log.open("r+b") as stream:
+        stream.truncate(record.whole_bytes)
+        stream.seek(0, os.SEEK_END)
+        writer = Writer(stream)
+        # The program was killed between hearing and speaking: what came of the last report was never shown.
+        writer.write(lost)
+        writer.write((Resumed(t_s=clock.now_s()),))
+        _fly(
+            conversation,
+            clock,
+            writer,
+            log,
+            glance=glance,
+            opening=(*_shown(lost), f"{clock_text(clock.now_s())}  Resumed."),
+        )
+
+
+def _fly(
+    conversation: Conversation,
+    clock: WallClock,
+    writer: Writer,
+    log: Path,
+    *,
+    glance: bool,
+    opening: tuple[str, ...],
+) -> None:
+    for line in (CAUTION, *opening, f"Flight log: {printable(log)}"):
+        typer.echo(line)
+    typed = sys.stdin is not None and sys.stdin.isatty()
+    screen = Screen(Console(), echo=not typed, glance=None)
+
+    def watch(records: tuple[Record, ...]) -> None:
+        writer.write(records)  # first, so that nothing is shown that the log could lose
+        screen.watch(records)
+
+    session = Session(conversation, sources=[typed_lines(STANDARD_INPUT, clock)], clock=clock, watch=watch)
+    try:
+        asyncio.run(session.run())
+    except KeyboardInterrupt:
+        typer.echo("\nEnded.")
+        raise SystemExit(INTERRUPTED) from None
+    typer.echo("Ended.")
+
+
+def _shown(records: list[Record]) -> Iterator[str]:
+    return (f"{clock_text(record.t_s)}  {record.text}" for record in records if isinstance(record, Spoken))
+
+
+def _new_log_path(started: datetime, ident: str) -> Path:
+    folder = Path(platformdirs.user_data_dir("leadradial", appauthor=False)) / "flights"
+    folder.mkdir(parents=True, exist_ok=True)
+    stem = f"{started:%Y%m%dT%H%M%SZ}-{ident}"
+    paths = itertools.chain(
+        [folder / f"{stem}.jsonl"], (folder / f"{stem}-{n}.jsonl" for n in itertools.count(2))
+    )
+    return next(path for path in paths if not path.exists())

@@ -1,0 +1,122 @@
+"""
+One flight's dialogue as the sequence of records that its log holds.
+
+Everything that flies a dialogue, live, from a file or from a log, does it through here, so that all of them
+hear, tick and speak in the same order and a replay cannot differ from the flight.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from assistant.dialogue import Dialogue, Utterance
+from assistant.engine.events import Tick
+from assistant.flight_log import Heard, NotSpoken, Record, Spoken
+from assistant.language.transcript import Transcript
+
+
+class Conversation:
+    """A dialogue that says what it did: every call returns the records of what came of it, in order."""
+
+    def __init__(self, dialogue: Dialogue) -> None:
+        self.dialogue = dialogue
+
+    @property
+    def wake_at_s(self) -> float | None:
+        """When time is to be passed next, None while nothing waits for it."""
+        return self.dialogue.wake_at_s
+
+    def hear(self, transcript: Transcript, now_s: float) -> tuple[Record, ...]:
+        """What was made of a transcript that arrived now; the caller has recorded it as `Heard` already."""
+        return (*self.dialogue.receive(transcript, now_s), *self._unspoken())
+
+    def pass_time(self, now_s: float) -> tuple[Record, ...]:
+        """What time alone brought about; begins with the `Tick`, by which a log can be flown again."""
+        outcome = tuple(event for event in self.dialogue.tick(now_s) if not isinstance(event, Tick))
+        return (Tick(t_s=now_s), *outcome, *self._unspoken())
+
+    def next_words(self, now_s: float) -> tuple[Utterance | None, tuple[Record, ...]]:
+        """What is to be said now, if anything, and the records of that."""
+        utterance = self.dialogue.next_words(now_s)
+        unspoken = self._unspoken()
+        if utterance is None:
+            return None, unspoken
+        return utterance, (*unspoken, Spoken(t_s=now_s, text=utterance.text, callout=utterance.callout))
+
+    def _unspoken(self) -> tuple[Record, ...]:
+        return tuple(
+            NotSpoken(t_s=unsaid.t_s, callout=unsaid.callout, reason=unsaid.reason)
+            for unsaid in self.dialogue.take_unsaid()
+        )
+
+
+def play(
+    conversation: Conversation, transcripts: Iterable[Transcript], until_s: float | None = None
+) -> Iterator[Record]:
+    """
+    Fly a dialogue through timed transcripts in no time, speaking at once whatever is due.
+
+    A tick due at the moment of a transcript comes before it. `until_s` lets time run on after the last one.
+    """
+    for transcript in transcripts:
+        now_s = transcript.ended_t_s
+        yield from run_until(conversation, now_s)
+        yield from hear_and_speak(conversation, transcript, now_s)
+    if until_s is not None:
+        yield from run_until(conversation, until_s)
+
+
+def replay(conversation: Conversation, records: Iterable[Record]) -> Iterator[Record]:
+    """
+    Fly a dialogue again by a log: the same transcripts and ticks at the same moments.
+
+    What the log says came of them is not looked at; compare it with what is yielded.
+    """
+    for record in records:
+        match record:
+            case Heard(t_s=now_s, transcript=transcript):
+                yield from hear_and_speak(conversation, transcript, now_s)
+            case Tick(t_s=now_s):
+                yield from tick_and_speak(conversation, now_s)
+            case _:
+                pass
+
+
+def first_difference(logged: Sequence[Record], replayed: Sequence[Record]) -> int | None:
+    """
+    Position at which a replay first differs from the log, None where it agrees as far as the log goes.
+
+    A log may end early, since its program may have been killed between a report and what came of it; and it
+    says when the flight was resumed, which a replay does not know: give `logged` without that.
+    """
+    for position, record in enumerate(logged):
+        if position >= len(replayed) or replayed[position] != record:
+            return position
+    return None
+
+
+def run_until(conversation: Conversation, until_s: float) -> Iterator[Record]:
+    """Pass time up to a moment, waking whenever the dialogue wants to."""
+    while (wake_at_s := conversation.wake_at_s) is not None and wake_at_s <= until_s:
+        yield from tick_and_speak(conversation, wake_at_s)
+
+
+def hear_and_speak(conversation: Conversation, transcript: Transcript, now_s: float) -> Iterator[Record]:
+    """Hear one transcript and say at once what is due."""
+    yield Heard(t_s=now_s, transcript=transcript)
+    yield from conversation.hear(transcript, now_s)
+    yield from speak_all(conversation, now_s)
+
+
+def tick_and_speak(conversation: Conversation, now_s: float) -> Iterator[Record]:
+    """Pass time to one moment and say at once what is due."""
+    yield from conversation.pass_time(now_s)
+    yield from speak_all(conversation, now_s)
+
+
+def speak_all(conversation: Conversation, now_s: float) -> Iterator[Record]:
+    """Say all that is due, as a voice that takes no time does."""
+    utterance: Utterance | None
+    while True:
+        utterance, records = conversation.next_words(now_s)
+        yield from records
+        if utterance is None:
+            return

@@ -1,0 +1,176 @@
+"""
+The asyncio shell around a conversation: who is heard, when time is passed, what is being said.
+
+All that decides is in the dialogue. Here one queue takes what happens (a transcript, a timer, the end of a
+speech, the end of a source), in the order of arrival, and after each the dialogue is asked what is to be said
+and when it wants waking.
+
+Records go to `watch` as they arise. The log is a watcher and the screen is another; neither is a stage on the
+way.
+"""
+
+import asyncio
+from collections.abc import AsyncIterator, Callable, Coroutine, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from assistant.conversation import Conversation
+from assistant.dialogue import Utterance
+from assistant.engine.events import Callout
+from assistant.flight_log import Heard, NotSpoken, Record
+from assistant.language.transcript import Transcript
+
+Source = AsyncIterator[Transcript]
+"""Where transcripts come from: the keyboard, later a microphone. Ends when nothing more can come."""
+
+Watch = Callable[[tuple[Record, ...]], None]
+"""Is given the records of each moment, in order, as they arise; must not wait for anything but a disk."""
+
+
+class Voice(Protocol):
+    """Something that says words aloud; an adapter satisfies it by shape."""
+
+    async def say(self, words: str) -> None:
+        """Say the words and return when they have been said; stop at once, mid-word, when cancelled."""
+
+
+class Clock(Protocol):
+    """The seconds of a session; tests run on one of their own."""
+
+    def now_s(self) -> float:
+        """Seconds since the session began."""
+
+    async def sleep_until(self, t_s: float) -> None:
+        """Return at that moment, or at once when it has passed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Due:
+    """The moment came at which the dialogue wanted to be woken."""
+
+    t_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Ended:
+    """A source has no more to give, the voice came to the end of its words, or either failed."""
+
+    task: "asyncio.Task[None]"
+
+
+_Happening = Transcript | _Due | _Ended
+
+
+class Session:
+    """
+    One flight, from the first transcript to the end of all sources.
+
+    voice None: text alone, where everything due is said at once. More urgent words cut less urgent ones
+    short.
+    """
+
+    def __init__(
+        self,
+        conversation: Conversation,
+        *,
+        sources: Sequence[Source],
+        clock: Clock,
+        watch: Watch,
+        voice: Voice | None = None,
+    ) -> None:
+        self._conversation = conversation
+        self._sources = sources
+        self._clock = clock
+        self._watch = watch
+        self._voice = voice
+        self._happenings: asyncio.Queue[_Happening] = asyncio.Queue()
+        self._timer: asyncio.Task[None] | None = None
+        self._speech: asyncio.Task[None] | None = None
+        self._being_said: Utterance | None = None
+
+    async def run(self) -> None:
+        """Fly until every source has ended and the last words are said; raise what a source raises."""
+        feeds = [self._begin(self._feed(source)) for source in self._sources]
+        try:
+            await self._follow(set(feeds))
+        finally:
+            for task in (*feeds, self._timer, self._speech):
+                if task is not None:
+                    task.cancel()
+
+    async def _feed(self, source: Source) -> None:
+        async for transcript in source:
+            self._happenings.put_nowait(transcript)
+            # One at a time: input that comes faster than it is handled must wait where it is, not in memory.
+            await self._happenings.join()
+
+    def _begin(self, work: Coroutine[None, None, None]) -> "asyncio.Task[None]":
+        """Start a task whose end is a happening like any other, so that its failure is raised by run()."""
+        task = asyncio.create_task(work)
+        task.add_done_callback(lambda ended: self._happenings.put_nowait(_Ended(task=ended)))
+        return task
+
+    async def _follow(self, feeds: "set[asyncio.Task[None]]") -> None:
+        self._arm()
+        while feeds or self._speech is not None:
+            happening = await self._happenings.get()
+            now_s = self._clock.now_s()
+            match happening:
+                case Transcript():
+                    self._pass_time(now_s)
+                    self._watch((Heard(t_s=now_s, transcript=happening),))
+                    self._decided(self._conversation.hear(happening, now_s), now_s)
+                    self._speak(now_s)
+                case _Due(t_s=due_s):
+                    # A sleep may end a hair early; the moment that was waited for has come all the same.
+                    self._pass_time(max(now_s, due_s))
+                case _Ended(task=task) if task is self._speech:
+                    self._speech = self._being_said = None
+                    task.result()
+                    self._speak(now_s)
+                case _Ended(task=task) if task in feeds:
+                    feeds.remove(task)
+                    task.result()
+                case _Ended():
+                    pass  # a speech that was cut short
+            self._arm()
+            self._happenings.task_done()
+
+    def _pass_time(self, now_s: float) -> None:
+        wake_at_s = self._conversation.wake_at_s
+        if wake_at_s is not None and wake_at_s <= now_s:
+            self._decided(self._conversation.pass_time(now_s), now_s)
+            self._speak(now_s)
+
+    def _decided(self, records: tuple[Record, ...], now_s: float) -> None:
+        self._watch(records)
+        said = self._being_said
+        callouts = [record for record in records if isinstance(record, Callout)]
+        if said is not None and any(callout.priority < said.callout.priority for callout in callouts):
+            if self._speech is not None:
+                self._speech.cancel()
+            self._speech = self._being_said = None
+            self._watch(
+                (NotSpoken(t_s=now_s, callout=said.callout, reason="cut short by something more urgent"),)
+            )
+
+    def _speak(self, now_s: float) -> None:
+        while self._speech is None:
+            utterance, records = self._conversation.next_words(now_s)
+            self._watch(records)
+            if utterance is None:
+                return
+            if self._voice is not None:
+                self._being_said = utterance
+                self._speech = self._begin(self._voice.say(utterance.text))
+
+    def _arm(self) -> None:
+        """Set the timer for the dialogue's next moment, in place of the one before."""
+        if self._timer is not None:
+            self._timer.cancel()
+        wake_at_s = self._conversation.wake_at_s
+        self._timer = None if wake_at_s is None else asyncio.create_task(self._wait(wake_at_s))
+
+    async def _wait(self, t_s: float) -> None:
+        await self._clock.sleep_until(t_s)
+        self._happenings.put_nowait(_Due(t_s=t_s))
