@@ -1,7 +1,9 @@
 """Every published check value is met, or somebody else meets it, or there is nothing in it to compute."""
 
 import published_descents  # noqa: F401 - registers its checks
+import published_holds  # noqa: F401 - registers its checks
 import published_levels  # noqa: F401 - registers its checks
+import published_places  # noqa: F401 - registers its checks
 import published_turns  # noqa: F401 - registers its checks
 import pytest
 from published import check_for, entries
