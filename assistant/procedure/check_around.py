@@ -53,25 +53,25 @@ def _hold(procedure: Procedure, hold: Hold) -> Iterator[Remark | Result]:
             for nm in line_range_crossings(fix, reciprocal_deg(hold.inbound_course_mag_deg), ground)
             if nm > 0.0
         ]
-        if not ahead or not HOLD_LEG_NM[0] <= max(ahead) <= HOLD_LEG_NM[1]:
+        if not ahead or not HOLD_LEG_NM[0] <= min(ahead) <= HOLD_LEG_NM[1]:
             problem = (
                 f"{hold.outbound_dme_nm:g} DME is not met on the outbound leg from {hold.fix}"
                 f" at {procedure.fix(hold.fix).dme_nm:g} DME"
                 if not ahead
-                else f"an outbound leg of {max(ahead):.1f} NM is not a hold's"
+                else f"an outbound leg of {min(ahead):.1f} NM is not a hold's"
             )
             yield Remark(
                 path=("hold", "outbound_dme_nm"), problem=problem, remedy="correct the range or the course"
             )
             return
-        length = f"{max(ahead):.1f} NM outbound to {hold.outbound_dme_nm:g} DME"
+        length = f"{min(ahead):.1f} NM outbound to {hold.outbound_dme_nm:g} DME"
     yield Result(subject="hold", text=f"at {hold.fix}, {hold.turn} turns, {length}")
     yield from _hold_speed(procedure, hold)
 
 
 def _hold_speed(procedure: Procedure, hold: Hold) -> Iterator[Remark | Result]:
     """The chart's limit against the published maximum at the lowest level."""
-    level_ft = max(0.0, msl_ft(procedure, hold.minimum))
+    level_ft = min(60000.0, max(0.0, msl_ft(procedure, hold.minimum)))  # the tables' own limits
     icao_kt, faa_kt = maximum_holding_speed_kt("icao", level_ft), maximum_holding_speed_kt("faa", level_ft)
     published = f"at {level_ft:.0f} ft ICAO gives {icao_kt:.0f} kt at most, the FAA {faa_kt:.0f} kt"
     if hold.speed_limit_kt is None:
@@ -202,7 +202,7 @@ def _hold_points(procedure: Procedure, hold: Hold) -> Iterator[tuple[PlanePoint,
     if hold.outbound_dme_nm is not None:
         ground = ground_nm(procedure, hold.outbound_dme_nm, floor_ft)
         ahead = [nm for nm in line_range_crossings(fix, outbound_deg, ground) if nm > 0.0]
-        length_nm = max(ahead, default=length_nm)
+        length_nm = min(ahead, default=length_nm)
     side_deg = hold.inbound_course_mag_deg + (90.0 if hold.turn == "right" else -90.0)
     for start in (fix, move(fix, side_deg, 3.0)):
         yield from (
@@ -220,7 +220,7 @@ def _reversal_points(procedure: Procedure, leg: ReversalLeg) -> Iterator[tuple[P
             crossings = line_range_crossings(
                 fix, track.course_mag_deg, ground_nm(procedure, track.dme_nm, floor_ft)
             )
-            length_nm = max((nm for nm in crossings if nm > 0.0), default=length_nm)
+            length_nm = min((nm for nm in crossings if nm > 0.0), default=length_nm)
         for course_deg in (track.course_mag_deg, reciprocal_deg(leg.inbound_course_mag_deg)):
             end = move(fix, course_deg, length_nm)
             yield from ((point, floor_ft, "reversal") for point in _between(fix, end))

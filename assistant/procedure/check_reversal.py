@@ -6,7 +6,6 @@ The turn is flown at 25 degrees of bank or rate one, whichever is shallower, as 
 """
 
 from collections.abc import Iterator
-from math import isclose
 
 from assistant.nav.airspeed import tas_kt_from_ias
 from assistant.nav.errors import OutsideValidity
@@ -132,4 +131,4 @@ def _length_nm(
         return tas_kt * track.time_s / 3600.0
     ground = ground_nm(procedure, track.dme_nm or 0.0, altitude_ft)
     ahead = [nm for nm in line_range_crossings(start, track.course_mag_deg, ground) if nm > 0.0]
-    return max(ahead) if ahead and not isclose(max(ahead), 0.0) else None
+    return min(ahead, default=None)

@@ -65,7 +65,7 @@ def chain(procedure: Procedure) -> Iterator[tuple[Path, Altitude]]:
 
 
 def passing_altitude_ft(procedure: Procedure, ident: str) -> float:
-    """The charted altitude at which a fix is passed, ft above mean sea level."""
+    """The charted altitude at which a fix is first passed, ft above mean sea level."""
     passed = [
         leg_end
         for leg in procedure.legs
@@ -73,7 +73,7 @@ def passing_altitude_ft(procedure: Procedure, ident: str) -> float:
         if at == ident
     ]
     if procedure.hold is not None and procedure.hold.fix == ident:
-        passed.append(procedure.hold.minimum)
+        passed.insert(0, procedure.hold.minimum)
     passed += [leg.climb for leg in procedure.missed_approach.legs if leg.to_fix == ident]
     # A fix met within the final approach only is passed low: its slant range is its ground range to 0.02 NM.
     return msl_ft(procedure, passed[0]) if passed else msl_ft(procedure, _lowest(procedure.final))

@@ -14,6 +14,7 @@ from typing import Annotated, get_args, get_origin, get_type_hints
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
+from assistant.procedure.check import check_procedure
 from assistant.procedure.findings import Finding, Path, ProcedureError, Remark, Severity, field_name, shown
 from assistant.procedure.model import ArcLeg, CourseLeg, FinalLeg, Procedure, ReversalLeg
 from assistant.procedure.structure import structural_remarks
@@ -88,7 +89,7 @@ def load_procedure(text: str, name: str) -> Procedure:
 
 
 def read_procedure(text: str, name: str) -> LoadedProcedure:
-    """As `load_procedure`, with the lines kept."""
+    """A whole procedure with its lines, before its chart is checked; ProcedureError carries every finding."""
     document = read_yaml(text, name)
     remarks: tuple[Remark, ...]
     try:
