@@ -1,4 +1,4 @@
-"""The flight log: every record survives being written and read, and a cut-off log loses no more than its last one."""
+"""Every record survives being written and read; a log that was cut off loses no more than its last one."""
 
 import io
 import json

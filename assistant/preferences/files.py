@@ -93,6 +93,8 @@ def _texts(key: str, written: object) -> Iterator[tuple[Path, str]]:
 
 
 def _text(value: object) -> str:
+    if value is None:
+        return ""
     if isinstance(value, bool):
         return str(value).lower()
     return str(value) if isinstance(value, str | int | float) else shown(value)

@@ -17,8 +17,8 @@ class Settings:
     """
     What was given in one place (flags, a file), by name; None or empty where nothing was.
 
-    wind: magnetic, by level. qnh, qfe: hPa. temperature: Celsius. speed: pairs of phase and kt. bank: degrees.
-    minimum_addon: ft.
+    wind: magnetic, by level. qnh, qfe: hPa. temperature: Celsius. speed: pairs of phase and kt.
+    bank: degrees. minimum_addon: ft.
     """
 
     wind: tuple[WindAtLevel, ...] = ()

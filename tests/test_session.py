@@ -1,0 +1,198 @@
+"""The shell keeps time, logs before anything else, lets the urgent interrupt, and ends politely."""
+
+import asyncio
+
+import pytest
+from scripted_dialogue import ScriptedDialogue, callout
+
+from assistant.conversation import Conversation, replay
+from assistant.engine.events import Priority, Tick
+from assistant.flight_log import Heard, NotSpoken, Spoken
+from assistant.language.transcript import Transcript
+from assistant.session import Session
+
+
+class TestClock:
+    """A clock that jumps to the next moment anyone waits for as soon as nothing else is left to do."""
+
+    __test__ = False
+
+    def __init__(self, early_s=0.0):
+        self._now_s = 0.0
+        self._early_s = early_s
+        self._waiting = []
+
+    def now_s(self):
+        return self._now_s
+
+    async def sleep_until(self, t_s):
+        come = asyncio.get_running_loop().create_future()
+        self._waiting.append((t_s, come))
+        await come
+
+    async def run(self):
+        while True:
+            for _ in range(30):  # let everything that can happen at this moment happen
+                await asyncio.sleep(0)
+            self._waiting = [(t_s, come) for t_s, come in self._waiting if not come.done()]
+            if self._waiting:
+                t_s, come = min(self._waiting, key=lambda waiting: waiting[0])
+                self._now_s = max(self._now_s, t_s - self._early_s)
+                come.set_result(None)
+
+
+class SlowVoice:
+    """Takes three seconds for anything, and keeps what was said to the end and what was cut short."""
+
+    def __init__(self, clock):
+        self._clock = clock
+        self.heard = []
+
+    async def say(self, words):
+        try:
+            await self._clock.sleep_until(self._clock.now_s() + 3.0)
+        except asyncio.CancelledError:
+            self.heard.append(f"{words} --")
+            raise
+        self.heard.append(words)
+
+
+def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None):
+    """The records of a flight in which lines of (time, text) are typed, and what a slow voice said."""
+
+    async def typed(clock):
+        for t_s, text in lines:
+            await clock.sleep_until(t_s)
+            yield Transcript(text=text, started_t_s=t_s, ended_t_s=t_s)
+        if then is not None:
+            await then(clock)
+
+    async def flight():
+        clock = TestClock(early_s)
+        voice = SlowVoice(clock)
+        records = []
+        session = Session(
+            Conversation(dialogue),
+            sources=[typed(clock)],
+            clock=clock,
+            watch=records.extend,
+            voice=voice if slow else None,
+        )
+        running = asyncio.create_task(clock.run())
+        try:
+            await session.run()
+        finally:
+            running.cancel()
+        return records, voice.heard
+
+    return asyncio.run(flight())
+
+
+def spoken_in(records):
+    return [(record.t_s, record.text) for record in records if isinstance(record, Spoken)]
+
+
+def test_what_is_due_is_said_when_it_is_due_without_any_input():
+    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn.")], 8.0: [(Priority.ACTION, "Go.")]})
+
+    records, _ = fly(dialogue, [(20.0, "mumble")])
+
+    assert spoken_in(records) == [(5.0, "Turn."), (8.0, "Go.")]
+
+
+def test_a_report_is_recorded_before_anything_is_made_of_it():
+    class Broken(ScriptedDialogue):
+        def receive(self, transcript, now_s):
+            raise ArithmeticError
+
+    records = []
+
+    async def flight():
+        async def typed():
+            yield Transcript(text="16.4", started_t_s=0.0, ended_t_s=0.0)
+
+        await Session(Conversation(Broken()), sources=[typed()], clock=TestClock(), watch=records.extend).run()
+
+    with pytest.raises(ArithmeticError):
+        asyncio.run(flight())
+    assert [record.transcript.text for record in records if isinstance(record, Heard)] == ["16.4"]
+
+
+def test_a_timer_that_wakes_early_still_brings_the_moment_it_was_set_for():
+    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn.")]})
+
+    records, _ = fly(dialogue, [(20.0, "mumble")], early_s=0.25)
+
+    assert records[0] == Tick(t_s=5.0)
+    assert spoken_in(records) == [(5.0, "Turn.")]
+
+
+def test_more_urgent_words_cut_less_urgent_ones_short():
+    dialogue = ScriptedDialogue(
+        due={5.0: [(Priority.ANSWER, "A long answer.")], 6.0: [(Priority.SAFETY, "Climb.")]},
+    )
+
+    records, heard = fly(dialogue, [(20.0, "mumble")], slow=True)
+
+    assert heard == ["A long answer. --", "Climb."]
+    assert spoken_in(records) == [(5.0, "A long answer."), (6.0, "Climb.")]
+    cut_short = NotSpoken(
+        t_s=6.0,
+        callout=callout("A long answer.", 5.0, Priority.ANSWER),
+        reason="cut short by something more urgent",
+    )
+    assert cut_short in records
+
+
+def test_equally_or_less_urgent_words_wait_for_the_voice():
+    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn.")], 6.0: [(Priority.ACTION, "Descend.")]})
+
+    records, heard = fly(dialogue, [(20.0, "mumble")], slow=True)
+
+    assert heard == ["Turn.", "Descend."]
+    assert spoken_in(records) == [(5.0, "Turn."), (8.0, "Descend.")]
+
+
+def test_what_the_voice_could_not_get_to_in_time_is_not_said():
+    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, f"{n}.") for n in range(6)]})
+
+    records, heard = fly(dialogue, [(30.0, "mumble")], slow=True)
+
+    assert heard == ["0.", "1.", "2.", "3."]  # three seconds each; at 17 s what was due at 5 s is older than ten
+    assert [record.callout.cue for record in records if isinstance(record, NotSpoken)] == ["4.", "5."]
+
+
+def test_the_end_of_input_lets_the_last_words_be_finished():
+    dialogue = ScriptedDialogue(answers={"next": [(Priority.ANSWER, "Next: arc.")]})
+
+    _, heard = fly(dialogue, [(2.0, "next")], slow=True)
+
+    assert heard == ["Next: arc."]
+
+
+def test_the_end_of_input_does_not_wait_for_what_is_not_due():
+    dialogue = ScriptedDialogue(due={5000.0: [(Priority.ACTION, "Turn.")]})
+
+    records, _ = fly(dialogue, [(2.0, "mumble")])
+
+    assert spoken_in(records) == []
+
+
+def test_a_source_that_fails_is_no_quiet_end():
+    async def fail(clock):
+        raise ConnectionError("the keyboard is gone")
+
+    with pytest.raises(ConnectionError):
+        fly(ScriptedDialogue(), [(2.0, "mumble")], then=fail)
+
+
+def test_a_live_flight_replays_from_its_log():
+    def dialogue():
+        return ScriptedDialogue(
+            due={5.0: [(Priority.ACTION, "Turn.")], 8.0: [(Priority.ACTION, "Go."), (Priority.SAFETY, "Climb.")]},
+            answers={"next": [(Priority.ANSWER, "Next: arc.")]},
+        )
+
+    records, _ = fly(dialogue(), [(2.0, "next"), (5.0, "next"), (20.0, "mumble")])
+
+    assert list(replay(Conversation(dialogue()), records)) == records
