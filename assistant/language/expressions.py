@@ -6,8 +6,8 @@ How a set of word sequences is written down, and where it matches: the notation 
     [a | b]              one of these, or nothing
     <name>               another rule, by name: a number, a fix, a setting
 
-There is no repetition and no recursion, so every rule is a finite set of sequences. That is what a recogniser needs to
-compile it to an automaton, and what keeps matching quick on any input.
+There is no repetition and no recursion, so every rule is a finite set of sequences. That is what a recogniser
+needs to compile it to an automaton, and what keeps matching quick on any input.
 """
 
 import re
@@ -102,7 +102,7 @@ def _sequence(pieces: list[str], start: int) -> tuple[Expression, int]:
 def matches(
     what: Expression, tokens: tuple[str, ...], start: int, rule: RuleMatcher
 ) -> tuple[tuple[int, Binding], ...]:
-    """Every end to which `what` matches from `start`, with what its rules bound; without repeats, in no set order."""
+    """Every end to which `what` matches from `start`, with what its rules bound; each once, in no order."""
     match what:
         case Word(text):
             return ((start + 1, ()),) if start < len(tokens) and tokens[start] == text else ()
@@ -123,34 +123,35 @@ def matches(
             return so_far
 
 
-def first_words(what: Expression, rules: Mapping[str, Expression]) -> frozenset[str] | None:
-    """The words with which `what` can begin; None where it can also match nothing."""
+def can_be_nothing(what: Expression, rules: Mapping[str, Expression]) -> bool:
+    """Whether `what` also matches no words at all."""
+    match what:
+        case Word():
+            return False
+        case Rule(name):
+            return can_be_nothing(rules[name], rules)
+        case Choice(options):
+            return any(can_be_nothing(option, rules) for option in options)
+        case Sequence(parts):
+            return all(can_be_nothing(part, rules) for part in parts)
+
+
+def first_words(what: Expression, rules: Mapping[str, Expression]) -> frozenset[str]:
+    """The words with which `what` can begin."""
     match what:
         case Word(text):
             return frozenset((text,))
         case Rule(name):
             return first_words(rules[name], rules)
         case Choice(options):
-            firsts = [first_words(option, rules) for option in options]
-            if None in firsts:
-                return None
-            return frozenset().union(*(first for first in firsts if first is not None))
+            return frozenset().union(*(first_words(option, rules) for option in options))
         case Sequence(parts):
             begun: frozenset[str] = frozenset()
             for part in parts:
-                first = first_words(part, rules)
-                if first is not None:
-                    return begun | first
-                begun |= _optional_words(part, rules)
-            return None
-
-
-def _optional_words(what: Expression, rules: Mapping[str, Expression]) -> frozenset[str]:
-    """First words of the options of `what` that do not match nothing."""
-    if not isinstance(what, Choice):
-        return frozenset()
-    firsts = (first_words(option, rules) for option in what.options)
-    return frozenset().union(*(first for first in firsts if first is not None))
+                begun |= first_words(part, rules)
+                if not can_be_nothing(part, rules):
+                    break
+            return begun
 
 
 def vocabulary_of(what: Expression, rules: Mapping[str, Expression]) -> frozenset[str]:

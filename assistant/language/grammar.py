@@ -1,8 +1,8 @@
 """
 The phrase table with a procedure's names in it, as data: what `hear` searches and what recognisers compile.
 
-Every rule is a finite set of word sequences (`expressions`), so that it can become an automaton. Typed numerals are not in
-it: they are the keyboard's way of writing the same slots.
+Every rule is a finite set of word sequences (`expressions`), so that it can become an automaton. Typed
+numerals are not in it: they are the keyboard's way of writing the same slots.
 """
 
 from collections.abc import Mapping
@@ -40,7 +40,8 @@ class Grammar:
     """
     The phrase table as finite rules: an utterance is a row of `phrases`, with `fillers` between them.
 
-    `rules` holds every rule named in a phrase. Numbers are words only; what a slot's limits refuse is refused by `hear`.
+    `rules` holds every rule named in a phrase. Numbers are words only; what a slot's limits refuse is refused
+    by `hear`.
     """
 
     rules: Mapping[str, Expression]
@@ -86,7 +87,7 @@ def _name_tokens(name: str) -> tuple[str, ...]:
 
 @lru_cache(maxsize=8)
 def phrases_by_first_word(names: Names) -> Mapping[str, tuple[tuple[Phrase, Expression], ...]]:
-    """Which phrases can begin with a word (or with a numeral): without this, hearing a line takes ten times as long."""
+    """Which phrases can begin with a word, or with a numeral; looking only there keeps hearing quick."""
     table = grammar(names)
     rules = {
         name: Choice((rule, Word(NUMERAL_KEY))) if name in NUMBER_SLOTS else rule
@@ -94,6 +95,6 @@ def phrases_by_first_word(names: Names) -> Mapping[str, tuple[tuple[Phrase, Expr
     }
     index: dict[str, list[tuple[Phrase, Expression]]] = {}
     for phrase, what in table.phrases:
-        for word in first_words(what, rules) or ():
+        for word in first_words(what, rules):
             index.setdefault(word, []).append((phrase, what))
     return {word: tuple(entries) for word, entries in index.items()}

@@ -1,14 +1,14 @@
 """
 From what was said to what it means: one utterance in, engine inputs out.
 
-An utterance is cut into phrases of the table (`phrases`) and fillers so that every word is accounted for (`parsing`). If two
-readings that mean different things remain, or a single word is left over, the whole line is `NotUnderstood`: a number that
-is wrong and silently accepted is worse than any number of repeats. For the same reason a line that gives one reading two
-values is refused.
+An utterance is cut into phrases of the table (`phrases`) and fillers so that every word is accounted for
+(`parsing`). If two readings that mean different things remain, or a single word is left over, the whole line
+is `NotUnderstood`: a number that is wrong and silently accepted is worse than any number of repeats. For the
+same reason a line that gives one reading two values is refused.
 
-`correction` drops what was said before it in the line; so does `disregard` (at the end of a line nothing is left and
-nothing happens). A line that begins with `disregard` means the last report. A line of fillers alone ("roger") means
-nothing. Outputs come in the order settings, position, statements, questions.
+`correction` drops what was said before it in the line; so does `disregard` (at the end of a line nothing is
+left and nothing happens). A line that begins with `disregard` means the last report. A line of fillers alone
+("roger") means nothing. Outputs come in the order settings, position, statements, questions.
 """
 
 from typing import Any
@@ -26,20 +26,28 @@ from assistant.engine.events import (
 from assistant.language.grammar import Grammar, Names, grammar, vocabulary
 from assistant.language.parsing import Item, items_of
 from assistant.language.phrases import FILLERS, Reading, Setting, Unclear
-from assistant.language.tokens import SEPARATOR, tokens_of
+from assistant.language.tokens import DASH, SEPARATOR, tokens_of
 from assistant.language.transcript import Transcript
 
 __all__ = ["Grammar", "Names", "grammar", "hear", "vocabulary"]
 
 LONGEST_LINE = 300
-"""Characters. The longest sensible report is about a hundred; a line beyond this is a paste or a cat on the keyboard."""
+"""
+Characters. The longest sensible report is about a hundred; a line beyond this is a paste or a cat on the
+keyboard.
+"""
+
+
+_CARRIES_NOTHING = FILLERS | {SEPARATOR, DASH}
+_WHAT_TO_DISREGARD = frozenset({"that", "my", "the", "last", "previous", "report", "transmission"})
 
 
 def hear(transcript: Transcript, names: Names, t_s: float) -> tuple[EngineInput, ...]:
     """
-    What an utterance means, as inputs stamped `t_s`; readings carry the moment at which the pilot began to speak.
+    What an utterance means, as inputs stamped `t_s`.
 
-    Empty for an empty line, one `NotUnderstood` for a line that is not understood whole. Raises nothing on any text.
+    Readings carry the moment at which the pilot began to speak. Empty for an empty line; one `NotUnderstood`
+    for a line that is not understood whole. Raises nothing on any text.
     """
     text = transcript.text
     if len(text) > LONGEST_LINE:
@@ -54,17 +62,19 @@ def hear(transcript: Transcript, names: Names, t_s: float) -> tuple[EngineInput,
 
 def _after_correction(tokens: tuple[str, ...]) -> tuple[bool, tuple[str, ...]]:
     """Whether the line begins by undoing the last report, and the tokens that still stand."""
-    kept = list(tokens)
     is_undone = False
-    for index, token in enumerate(tokens):
-        if token == "disregard":
-            before = tokens[:index]
-            is_undone = is_undone or all(word == SEPARATOR or word in FILLERS for word in before)
-        if token in ("disregard", "correction"):
-            kept = list(tokens[index + 1 :])
-    if is_undone and kept and kept[0] in ("last", "previous"):
-        kept = kept[1:] if kept[1:2] not in (["report"], ["transmission"]) else kept[2:]
-    return is_undone, tuple(kept)
+    kept = tokens
+    for index, word in enumerate(tokens):
+        if word == "disregard":
+            is_undone = is_undone or all(said in _CARRIES_NOTHING for said in tokens[:index])
+            after = index + 1
+            while tokens[after : after + 1] and tokens[after] in _WHAT_TO_DISREGARD:
+                after += 1
+            kept = tokens[after:]
+        elif word == "correction":
+            # A correction to nothing is not understood: the word itself stays.
+            kept = tokens[index + 1 :] or tokens[index:]
+    return is_undone, kept
 
 
 def _inputs(items: tuple[Item, ...], transcript: Transcript, t_s: float) -> tuple[EngineInput, ...]:

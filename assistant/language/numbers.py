@@ -1,15 +1,15 @@
 """
 Radiotelephony numbers both ways: said as the trade says them, and the grammar of how pilots say them.
 
-Speaking follows ICAO (Annex 10 Volume II, 5.2.1.4; Doc 9432): digits one by one, except altitudes of whole hundreds and
-thousands. Where the standards differ the difference is data (`Dialect`), and ICAO is the default. Nine is written
-"niner" (Annex 10's NIN-er) so that screen and voice show the same word; other digits keep their plain spelling, since
-how "three" sounds is the voice's matter.
+Speaking follows ICAO (Annex 10 Volume II, 5.2.1.4; Doc 9432): digits one by one, except altitudes of whole
+hundreds and thousands. Where the standards differ the difference is data (`Dialect`), and ICAO is the
+default. Nine is written "niner" (Annex 10's NIN-er) so that screen and voice show the same word; other digits
+keep their plain spelling, since how "three" sounds is the voice's matter.
 
-Hearing is a set of finite rules in the notation of `expressions`, and `value`, which adds up any words those rules let
-through. A spoken range has exactly one decimal: sets show tenths, and without that limit "one six decimal four four
-eight hundred" could be 16.44 and eight hundred. To, too and for are no numbers here; a recogniser held to this grammar
-never returns them, and typed they are words.
+Hearing is a set of finite rules in the notation of `expressions`, and `value`, which adds up any words those
+rules let through. A spoken range has exactly one decimal: sets show tenths, and without that limit "one six
+decimal four four eight hundred" could be 16.44 and eight hundred. To, too and for are no numbers here; a
+recogniser held to this grammar never returns them, and typed they are words.
 """
 
 from dataclasses import dataclass
@@ -30,13 +30,28 @@ DIGITS = {
 TEENS = {
     word: number
     for number, word in enumerate(
-        "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split(), start=10
+        (
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+        ),
+        start=10,
     )
 }
 TENS = {
     word: 10 * number
-    for number, word in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2)
+    for number, word in enumerate(
+        ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"), start=2
+    )
 }
+SCALES = {"hundred": 100, "thousand": 1000, "tousand": 1000}
 
 
 def _either(*numbers: int) -> str:
@@ -57,8 +72,8 @@ NUMBER_RULES: dict[str, str] = {
     "thousand": "(thousand | tousand)",
     # Ranges in NM: to 199.9 by digits, to 99.9 as "sixteen point four", and halves.
     "whole": "(<nonzero> [<digit>] | <cardinal>)",
-    "tenths": f"((<whole> | {_either(1)} <digit> <digit> | <zero>) <decimal> <digit> | <whole> and a half)",
-    "range": f"(<whole> | {_either(1)} <digit> <digit> | <tenths> | <decimal> <digit>)",
+    "tenths": "((<whole> | <zero>) <decimal> <digit> | <whole> and a half)",
+    "range": f"(<whole> | <tenths> | <decimal> <digit> | {_either(1)} <digit> <digit> [<decimal> <digit>])",
     # Bearings: 000 to 360, as three digits or as "two fifty", "oh ninety", "ninety".
     "bearing": (
         f"({_either(0, 1, 2)} <digit> <digit> | {_either(3)} {_either(*range(6))} <digit>"
@@ -105,15 +120,19 @@ NUMBER_RULES: dict[str, str] = {
     "celsius": f"[minus | plus] (<zero> | [<zero>] <nonzero> | {_either(*range(1, 6))} <digit> | <teen>"
     f" | {_UP_TO_FIFTY_NINE} [<nonzero>])",
 }
-"""How numbers are said, by rule. What each is a number *of*, its limits and its typed form are the slots' matter."""
+"""
+How numbers are said, by rule. What each is a number *of*, its limits and its typed form are the slots'
+matter.
+"""
 
 
 def value(words: tuple[str, ...]) -> float:
     """
     The number that some words say; ValueError for a word that is no part of a number.
 
-    Digits join ("one six" 16), ties take a unit ("forty eight" 48), pairs join by hundreds ("two fifty" 250), hundred
-    and thousand scale what stands before them. Whether the words make sense in that order is for `NUMBER_RULES` to say.
+    Digits join ("one six" 16), ties take a unit ("forty eight" 48), pairs join by hundreds ("two fifty" 250),
+    hundred and thousand scale what stands before them. Whether the words make sense in that order is for
+    `NUMBER_RULES` to say.
     """
     total = group = 0
     tie_open = is_negative = has_half = False
@@ -122,13 +141,11 @@ def value(words: tuple[str, ...]) -> float:
         if word in DIGITS and decimals is not None:
             decimals += str(DIGITS[word])
         elif word in DIGITS:
-            group = group + DIGITS[word] if tie_open else group * 10 + DIGITS[word]
+            group = group + DIGITS[word] if tie_open and DIGITS[word] else group * 10 + DIGITS[word]
         elif word in TEENS or word in TENS:
             group = group * 100 + (TEENS[word] if word in TEENS else TENS[word])
-        elif word == "hundred":
-            total, group = total + group * 100, 0
-        elif word in ("thousand", "tousand"):
-            total, group = total + group * 1000, 0
+        elif word in SCALES:
+            total, group = total + group * SCALES[word], 0
         elif word in ("decimal", "point"):
             decimals = ""
         elif word == "half":
@@ -148,9 +165,9 @@ class Dialect:
     """
     Where the standards' spoken numbers differ.
 
-    decimal: ICAO "decimal", FAA "point". has_hundred_levels: UK (CAP 413) and later ICAO text say "flight level one
-    hundred", Annex 10's older text, and the FAA, "one zero zero". has_minima_by_digits: FAA JO 7110.65 says a minimum
-    descent altitude digit by digit, ICAO like any altitude.
+    decimal: ICAO "decimal", FAA "point". has_hundred_levels: UK (CAP 413) and later ICAO text say "flight
+    level one hundred", Annex 10's older text, and the FAA, "one zero zero". has_minima_by_digits: FAA JO
+    7110.65 says a minimum descent altitude digit by digit, ICAO like any altitude.
     """
 
     decimal: str = "decimal"
@@ -164,7 +181,7 @@ FAA = Dialect(decimal="point", has_minima_by_digits=True)
 
 
 def spoken_digits(text: str, dialect: Dialect = ICAO) -> str:
-    """Each character of a written number as a word: "16.4" is "one six decimal four"; ValueError for a letter."""
+    """Each character of a number as a word: "16.4" is "one six decimal four"; ValueError for a letter."""
     words = {".": dialect.decimal, "-": "minus"}
     return " ".join(words.get(character) or _SPOKEN[int(character)] for character in text)
 
@@ -190,8 +207,8 @@ def spoken_altitude(altitude_ft: float, dialect: Dialect = ICAO) -> str:
     """
     An altitude or height in ft, to the nearest foot (Annex 10 Volume II, 5.2.1.4).
 
-    Whole hundreds and thousands as such, the thousands digit by digit: "one two thousand five hundred". Anything finer
-    digit by digit: "one four eight zero".
+    Whole hundreds and thousands as such, the thousands digit by digit: "one two thousand five hundred".
+    Anything finer digit by digit: "one four eight zero".
     """
     feet = round(altitude_ft)
     if feet % 100 or feet < 100:

@@ -1,8 +1,9 @@
 """
 The search for the phrases of one line: dynamic programming over its tokens.
 
-Every token must belong to a phrase or be a filler. Of all ways to read a line those with the fewest phrases count, then
-those with the fewest fillers; two that mean different things refuse it. Time is bounded by the square of the tokens.
+Every token must belong to a phrase or be a filler. Of all ways to read a line those with the fewest phrases
+count, then those with the fewest fillers; two that mean different things refuse it. Time is bounded by the
+square of the tokens.
 """
 
 import re
@@ -13,7 +14,7 @@ from typing import Any
 from assistant.engine.events import Said
 from assistant.language.expressions import Binding, matches
 from assistant.language.grammar import NUMERAL_KEY, Names, grammar, phrases_by_first_word, word_slots
-from assistant.language.numbers import DIGITS, NUMBER_RULES, TEENS, TENS, value
+from assistant.language.numbers import DIGITS, NUMBER_RULES, SCALES, TEENS, TENS, value
 from assistant.language.phrases import (
     AWAITS_NUMBER,
     FILLERS,
@@ -24,12 +25,10 @@ from assistant.language.phrases import (
     Setting,
     Unclear,
 )
-from assistant.language.tokens import SEPARATOR, is_numeral
+from assistant.language.tokens import DASH, SEPARATOR, is_numeral
 
-_READINGS_KEPT = 8
-_NUMBER_WORDS = (
-    frozenset(DIGITS) | frozenset(TEENS) | frozenset(TENS) | {"hundred", "thousand", "decimal", "half"}
-)
+_MOST_READINGS = 8
+_NUMBER_WORDS = frozenset((*DIGITS, *TEENS, *TENS, *SCALES, "decimal", "point", "half"))
 _SLOT_FIELDS = {"datum": "datum", "fix": "fix", "frequency": "name"}
 
 
@@ -74,44 +73,47 @@ class _Parse:
                     continue
                 if total < costs[end]:
                     best[end], costs[end] = {}, total
-                for before in tuple(best[at])[:_READINGS_KEPT]:
-                    best[end][before + found] = None
+                best[end] |= dict.fromkeys(before + found for before in best[at])
+                if len(best[end]) > _MOST_READINGS:
+                    return "could mean many things"
         if not best[size]:
             return self._reason or f"no phrase for {self._tokens[reached]!r}"
         return _only_reading(tuple(best[size]))
 
     def _steps(self, at: int) -> list[tuple[int, tuple[int, int], tuple[Item, ...]]]:
-        """Everything that can stand at a position: its end, its cost in phrases and fillers, what it means."""
+        """What can stand at a position: where it ends, its cost in phrases and fillers, what it means."""
         token = self._tokens[at]
-        if token == SEPARATOR:
+        if token in (SEPARATOR, DASH):
             return [(at + 1, (0, 0), ())]
         steps: list[tuple[int, tuple[int, int], tuple[Item, ...]]] = []
         if token in FILLERS:
             steps.append((at + 1, (0, 1), ()))
-        for phrase, what in self._by_first.get(NUMERAL_KEY if is_numeral(token) else token, ()):
+        if at == 0:  # "Tower, range five": whom the pilot thinks to address tells us nothing
+            steps += [
+                (len(name), (0, 1), ())
+                for name, _ in self._word_slots["frequency"]
+                if self._tokens[: len(name)] == name
+            ]
+        # A numeral is wanted as such, or is part of a fix's name.
+        typed = self._by_first[NUMERAL_KEY] if is_numeral(token) else ()
+        for phrase, what in typed + self._by_first.get(token, ()):
             if phrase.stands_apart and not self._may_stand(phrase, at):
                 continue
             for end, bound in matches(what, self._tokens, at, self._rule):
                 if phrase.meaning in AWAITS_NUMBER and not bound and self._number_follows(end):
-                    self._reason = f"{self._tokens[at]!r} with a number that does not fit"
+                    self._reason = self._reason or f"{self._tokens[at]!r} with a number that does not fit"
                     continue
                 steps.append((end, (1, 0), (Item(phrase.meaning, phrase.fields + bound),)))
-        if is_numeral(token) and token in self._by_first:  # a fix may be called by a numeral
-            steps += [
-                (end, (1, 0), (Item(phrase.meaning, phrase.fields + bound),))
-                for phrase, what in self._by_first[token]
-                for end, bound in matches(what, self._tokens, at, self._rule)
-            ]
         return steps
 
     def _may_stand(self, phrase: Phrase, at: int) -> bool:
-        """Whether a bare number or name may stand here: behind a filler or a stop; a typed number behind a number."""
+        """Whether a bare number or name may stand here; only a typed number may follow a number directly."""
         if at == 0:
             return True
         before, token = self._tokens[at - 1], self._tokens[at]
         is_after_number = is_numeral(before) or before in _NUMBER_WORDS
         if phrase.pattern == "<fix>":
-            return is_after_number or before == SEPARATOR or before in FILLERS
+            return is_after_number or before in FILLERS or before in (SEPARATOR, DASH)
         return is_numeral(token) or not is_after_number
 
     def _number_follows(self, at: int) -> bool:
@@ -129,7 +131,8 @@ class _Parse:
     def _find(self, name: str, start: int) -> tuple[tuple[int, Binding], ...]:
         if name in NUMBER_RULES:
             return matches(self._table.rules[name], self._tokens, start, self._rule)
-        # A stop may stand before a number or name ("wind 250/15", "range: 16.4"), nowhere else inside a phrase.
+        # A stop may stand before a number or name ("wind 250/15", "range: 16.4"), nowhere else inside a
+        # phrase.
         if start > 0 and start < len(self._tokens) and self._tokens[start] == SEPARATOR:
             start += 1
         if start >= len(self._tokens):
@@ -186,7 +189,7 @@ def _filled(slot: NumberSlot, number: float) -> Binding:
 
 
 def _only_reading(readings: tuple[tuple[Item, ...], ...]) -> tuple[Item, ...] | str:
-    """The reading that is left when those that contradict themselves are dropped, or why there is not just one."""
+    """The one reading left when those that contradict themselves are dropped, or why there is none."""
     refusals = [_contradiction(reading) for reading in readings]
     left = [reading for reading, refusal in zip(readings, refusals, strict=True) if refusal is None]
     if not left:

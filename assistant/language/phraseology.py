@@ -1,10 +1,10 @@
 """
 Callouts as words: what the voice says, and the same in figures for the screen.
 
-Every kind has one renderer, which gives short sentences with the most urgent first. A renderer knows no number words: it
-asks a `_Form`, spoken or written, so that voice and screen cannot disagree. A sentence whose figures are missing is left
-out. Every vertical value is named with what it is measured from, since the same needle shows three numbers; a callout
-that lacks its datum is a fault of the program, and raises.
+Every kind has one renderer, which gives short sentences with the most urgent first. A renderer knows no
+number words: it asks a `_Form`, spoken or written, so that voice and screen cannot disagree. A sentence whose
+figures are missing is left out. Every vertical value is named with what it is measured from, since the same
+needle shows three numbers; a callout that lacks its datum is a fault of the program, and raises.
 """
 
 import re
@@ -26,7 +26,7 @@ from assistant.language.numbers import (
 )
 
 WORDS_PER_S: Final = 2.6
-"""About 155 words a minute, the pace asked of radiotelephony is "not more than 100"; common practice, no source."""
+"""About 155 words a minute, brisk but plain. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +124,8 @@ def _sentence(part: str) -> str:
     return closed[0].upper() + closed[1:]
 
 
-# --- the pieces that sentences are made of; each is empty where its figures are missing ------------------------------
+# --- the pieces that sentences are made of; each is empty where its figures are missing
+# ------------------------------
 
 
 def _datum(f: Figures) -> str:
@@ -169,7 +170,7 @@ def _turn(f: Figures, form: _Form) -> str:
 
 
 def _event_at(f: Figures, form: _Form) -> str:
-    """An event and where or when it is: "lead radial zero five five", "BELIM at five DME", "… in two zero seconds"."""
+    """An event and where or when it is: "lead radial zero five five", "BELIM at five DME"."""
     event = form.text(f.event or "")
     if f.time_s is not None:
         return f"{event} in {form.time(f.time_s)}".lstrip()
@@ -202,9 +203,7 @@ def _wind(f: Figures, form: _Form) -> str:
         return ""
     if round(f.wind_kt) == 0:
         return "wind calm"
-    return (
-        f"wind {form.bearing(f.wind_from_mag_deg)}{form.degrees} {form.whole(f.wind_kt)}{form.knots}"
-    )
+    return f"wind {form.bearing(f.wind_from_mag_deg)}{form.degrees} {form.whole(f.wind_kt)}{form.knots}"
 
 
 def _difference(f: Figures, form: _Form) -> str:
@@ -231,7 +230,8 @@ def _readings(f: Figures, form: _Form) -> str:
     return ", ".join(part for part in heard if part)
 
 
-# --- one renderer a kind ---------------------------------------------------------------------------------------------
+# --- one renderer a kind
+# ---------------------------------------------------------------------------------------------
 
 Renderer = Callable[[Figures, _Form], tuple[str, ...]]
 _ENTRIES = {

@@ -1,18 +1,20 @@
 """
-The phrase table: every way of saying something that the assistant understands, and what each means. One table serves
-typed text, spoken text and recognisers' grammars.
+The phrase table: every way of saying something that the assistant understands, and what each means.
 
-A phrase is a pattern (see `expressions`) and its meaning. `<slots>` in a pattern are numbers or names; a slot that is
-named like a field of an event fills that field. Bare numbers are phrases too, the last in the table, with the narrowest
-slots, so that "16.4 4800" is range and altitude and "215" is refused as unclear rather than guessed at:
+One table serves typed text, spoken text and recognisers' grammars.
 
-    one decimal, below 100              range             "16.4", "one six decimal four"
-    whole, at most 60                   range             "16", "sixteen"
-    three digits, the first zero        radial            "042"
-    in hundreds or thousands            altitude          "four eight hundred" (so not: four NM, eight hundred feet)
-    whole tens, 370 and above           altitude          "4800", "520"
-    100 to 360                          refused           radial, heading or altitude?
-    anything else                       refused           "1013", "75"
+A phrase is a pattern (see `expressions`) and its meaning. `<slots>` in a pattern are numbers or names; a slot
+that is named like a field of an event fills that field. Bare numbers are phrases too, the last in the table,
+with the narrowest slots, so that "16.4 4800" is range and altitude and "215" is refused as unclear rather
+than guessed at:
+
+    one decimal, below 100         range       "16.4", "one six decimal four"
+    whole, at most 60              range       "16", "sixteen"
+    three digits, the first zero   radial      "042"
+    in hundreds or thousands       altitude    "four eight hundred" (so not: four NM, eight hundred feet)
+    whole tens, 370 and above      altitude    "4800", "520"
+    100 to 360                     refused     radial, heading or altitude?
+    anything else                  refused     "1013", "75"
 """
 
 from dataclasses import dataclass
@@ -23,10 +25,10 @@ from assistant.engine.events import Asked, Datum, Said
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumberSlot:
     """
-    A number wanted in a pattern: the rule by which it is said, the digits by which it is typed, its limits of sense.
+    A number wanted in a pattern: the rule by which it is said, how it is typed, its limits of sense.
 
-    `field` is the field of an event that it fills, in that field's unit, after multiplying by `factor`; None for a
-    number that is heard and not used (the heading that a turn goes to is no reading).
+    `field` is the field of an event that it fills, in that field's unit, after multiplying by `factor`; None
+    for a number that is heard and not used (the heading that a turn goes to is no reading).
     """
 
     rule: str
@@ -63,8 +65,8 @@ class Phrase:
     """
     One way, or several, of saying one thing. `fields` are those that the words themselves give.
 
-    `stands_apart`: begins with a number or name that nothing announces, so it may not follow directly on a spoken number
-    ("four thousand five" must not be 4000 ft and 5 NM).
+    `stands_apart`: begins with a number or name that nothing announces, so it may not follow directly on a
+    spoken number ("four thousand five" must not be 4000 ft and 5 NM).
     """
 
     pattern: str
@@ -124,12 +126,15 @@ WORD_SLOTS: dict[str, tuple[tuple[str, object], ...]] = {
 }
 """Slots that take words. Fixes and frequencies (`fix`, `passed_fix`, `frequency`) come with the procedure."""
 
-FILLERS = frozenset(
-    "and now we are were i am im is its it the a an at our my with so then just on of has have got this that here"
-    " currently approximately about please ok okay roger copied wilco right thanks thank you sir check"
-    " reading indicating showing approach tower radar director information control".split()
-)
-"""Words that carry nothing. Whatever is neither in a phrase nor here refuses the line: "not", "to", "until" change sense."""
+# fmt: off
+FILLERS = frozenset((
+    "a", "an", "and", "at", "on", "of", "the", "this", "that", "with", "over", "so", "then", "just",
+    "now", "still", "we", "are", "were", "i", "am", "im", "our", "my", "has", "have", "got", "here",
+    "currently", "about", "approximately", "please", "ok", "okay", "roger", "copied", "wilco",
+    "right", "thanks", "thank", "you", "sir", "check", "reading", "indicating", "showing",
+))
+# fmt: on
+"""Words that carry nothing. "Not", "to", "is", "until", "approach" change sense: they are not here."""
 
 _ASK = "[say | what [is | was] [the | my | our] | whats [the | my | our] | give me [the | my | our]]"
 _SEEN = "(runway | lights | approach lights | field | airfield | aerodrome | airport | threshold | papi)"
@@ -178,23 +183,23 @@ _SETTINGS = (
 
 _STATEMENTS = {
     Said.ENTERING_HOLD: "(entering | joining | entered | in) [the] (hold | holding | holding pattern)",
-    Said.ONE_MORE: "(one more | another | another one | one more time) [circuit | turn | hold | lap | time | round]",
+    Said.ONE_MORE: "(one more | another [one]) [circuit | turn | hold | lap | time | round]",
     Said.LEAVING: "(leaving | exiting | departing) [[the] (hold | holding | holding pattern) | [the] <fix>]",
-    Said.TURNING: "turning [left | right] [inbound | outbound | base | final | in | [to] heading <target_bearing_deg>"
-    " | [to] <target_bearing_deg>]",
+    Said.TURNING: "turning [left | right] [inbound | outbound | base | final | in"
+    " | [to] [heading] <target_bearing_deg>]",
     Said.OUTBOUND: "[established] outbound [leg] [[from] <passed_fix>]",
     Said.INBOUND: "inbound [leg] [[to] <passed_fix>]",
     Said.ON_ARC: "[established] on [the] [dme] arc",
-    Said.ESTABLISHED: "[fully] established [inbound | [on] [the] (course | inbound course | final course | final"
-    " | final approach course | final approach track | inbound track | inbound radial | approach | localizer)]",
-    Said.NEEDLE_MOVING: "[course] (needle | needles | bar | cdi | course | deviation bar) [is] (moving | alive | coming in"
-    " | coming | centering | centring)",
+    Said.ESTABLISHED: "[fully] established [inbound | [on] [the] [inbound | final | final approach]"
+    " (course | track | radial | localizer) | on final]",
+    Said.NEEDLE_MOVING: "(needle | course needle | bar | deviation bar | course bar | cdi | course) [is]"
+    " (moving | alive | coming [in] | centering | centring)",
     Said.LEVEL: "(level | levelled | leveled | levelled off | leveled off)",
-    Said.DESCENDING: f"(descending | starting descent | starting down | going down) [to (<target_ft> {_FEET} {_DATUM}"
-    " | (flight level | fl) <target_level>)]",
-    Said.VISUAL: f"(visual | i have the (runway | lights) | {_SEEN} (in sight | visual) | landing)",
-    Said.NOT_VISUAL: f"(not visual | no contact | negative contact | negative visual | nothing in sight | nothing seen"
-    f" | no (runway | lights) [in sight] | negative (runway | lights) | {_SEEN} not in sight)",
+    Said.DESCENDING: "(descending | starting descent | starting down | going down)"
+    f" [to (<target_ft> {_FEET} {_DATUM} | (flight level | fl) <target_level>)]",
+    Said.VISUAL: f"(visual | i have the (runway | lights) | {_SEEN} (in sight | visual))",
+    Said.NOT_VISUAL: "(not visual | (no | negative) (contact | visual) | nothing (in sight | seen)"
+    f" | (no | negative) (runway | lights) [in sight] | {_SEEN} not in sight)",
     Said.GOING_AROUND: "(going around | go around | going missed | on the go | executing missed approach"
     " | flying [the] missed approach | going for the missed approach)",
     Said.LANDED: "(landed | on the ground | touchdown | down and stopped)",
@@ -213,9 +218,9 @@ _REQUESTS = {
     f" | how high [at <dme_nm> [{_MILES}]] | due [(at | for) <dme_nm> [{_MILES}]])",
     Asked.HEADING: f"{_ASK} [next] heading [to (steer | fly)]",
     Asked.RATE: f"{_ASK} (rate [of descent] | descent rate | rate required | required rate | vertical speed)",
-    # Asked, not stated: a question changes nothing in the flight. "Going around" and "going missed" are the statements.
+    # Asked, not stated, since asking changes nothing in the flight; "going missed" states it.
     Asked.MISSED_APPROACH: f"{_ASK} missed [approach] [procedure | instructions]",
-    Asked.SECTOR_ALTITUDE: f"{_ASK} (sector [safe] altitude | minimum sector altitude | minimum safe altitude | msa)",
+    Asked.SECTOR_ALTITUDE: f"{_ASK} (sector [safe] altitude | minimum (sector | safe) altitude | msa)",
     Asked.POSITION: f"({_ASK} position | where am i | where are we)",
     Asked.ALTIMETER: f"({_ASK} altimeter [setting] | (say | whats | what is) [the] (qnh | qfe))",
     Asked.WIND: f"({_ASK} wind | wind check)",
@@ -237,7 +242,10 @@ _BARE = (
 AWAITS_NUMBER: frozenset[Meaning] = frozenset(
     (*Asked, Said.LEVEL, Said.DESCENDING, Said.TURNING, Said.LEAVING)
 )
-"""A number right behind one of these belongs to it: "heading two five" is a broken heading, not a question and 25 NM."""
+"""
+A number right behind one of these belongs to it: "heading two five" is a broken heading, not a question and
+25 NM.
+"""
 
 PHRASES: tuple[Phrase, ...] = (
     *(Phrase(pattern=pattern, meaning=Reading(), fields=fields) for pattern, fields in _READINGS),

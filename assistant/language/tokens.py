@@ -1,14 +1,16 @@
 """
 A typed or recognised line, cut into tokens: words, numerals and separators.
 
-Numerals stay whole ("16.4", "4800"): the spaces between typed numbers are known, those between spoken digits are not. A
-single typed digit becomes its word, since recognisers and hurried typists write "1 6 decimal 4". What is not of our
-alphabet becomes an unknown token, never a guess: "16²" must not turn into 162.
+Numerals stay whole ("16.4", "4800"): the spaces between typed numbers are known, those between spoken digits
+are not. A single typed digit becomes its word, since recognisers and hurried typists write "1 6 decimal 4".
+What is not of our alphabet becomes an unknown token, never a guess: "16²" must not turn into 162.
 """
 
 import re
 
 SEPARATOR = ","
+DASH = "-"
+"""A hyphen alone parts phrases as a stop does, but no word from its number: "temp - 5" may be minus five."""
 UNKNOWN = "\N{REPLACEMENT CHARACTER}"
 HESITATIONS = frozenset({"er", "err", "erm", "uh", "um", "ah", "hmm", "mm"})
 DIGIT_WORDS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -25,9 +27,12 @@ _PLAIN = str.maketrans(
     }
 )
 _PIECE = re.compile(
-    r"(?P<number>[0-9][0-9.,]*)|(?P<word>[a-z]+(?:'[a-z]+)*)|(?P<minus>(?<![^\s(/,:])-(?=[0-9]))"
-    r"|(?P<join>(?<=[0-9])-(?=[0-9]))|(?P<plus>\+(?=[0-9]))|(?P<stop>[,;:/.?!|]+)"
-    r"|(?P<drop>[\s\"'()\-])|(?P<unknown>.)",
+    r"(?P<number>[0-9][0-9.,]*)|(?P<word>[a-z]+(?:'[a-z]+)*)"
+    # A hyphen: none in "R-042" and "go-around", a stop in "16.4-4800", else a sign before a digit.
+    r"|(?P<hyphen>(?:(?<=\b[rd])|(?<=\bfl))-(?=[0-9])|(?<=[a-z0-9])-(?=[a-z]))"
+    r"|(?P<stop>[,;:/.?!|]+|(?<=[0-9])-(?=[0-9]))"
+    r"|(?P<minus>(?<!-)-(?=[0-9]))|(?P<plus>\+(?=[0-9]))|(?P<dash>-)"
+    r"|(?P<drop>[\s\"'()])|(?P<unknown>.)",
     re.DOTALL,
 )
 _NUMERAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
@@ -59,15 +64,17 @@ def tokens_of(text: str) -> tuple[str, ...]:
                 tokens.append("minus")
             case "plus":
                 tokens.append("plus")
-            case "join" | "stop":
+            case "stop":
                 tokens.append(SEPARATOR)
+            case "dash":
+                tokens.append(DASH)
             case "unknown":
                 tokens.append(UNKNOWN)
     return _with_scale_words(tokens)
 
 
 def _numerals(blob: str) -> list[str]:
-    """ "16.4,4800" is two numbers, "4,800" is one, "4800." ends a sentence, "1.2.3" is nothing we know."""
+    """Two numbers in "16.4,4800", one in "4,800", one and a stop in "4800.", nothing known in "1.2.3"."""
     bare = blob.rstrip(".,")
     parts = [bare.replace(",", "")] if _THOUSANDS.fullmatch(bare) else bare.split(",")
     tokens: list[str] = []
@@ -84,7 +91,7 @@ def _numerals(blob: str) -> list[str]:
 
 
 def _with_scale_words(tokens: list[str]) -> tuple[str, ...]:
-    """ "48 hundred" and "4 thousand 800" mix digits and words; say them in words, so that one grammar serves."""
+    """Digits mixed with words ("48 hundred", "4 thousand 800") become words, so that one grammar serves."""
     words: list[str] = []
     for index, token in enumerate(tokens):
         following = tokens[index + 1] if index + 1 < len(tokens) else ""

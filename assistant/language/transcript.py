@@ -8,8 +8,8 @@ class Transcript:
     """
     One utterance, typed or recognised.
 
-    `started_t_s` and `ended_t_s` are seconds since the session began. A reading in it was true when the pilot began to
-    speak. `confidence` is the recogniser's, 0 to 1; a typed line has 1.
+    `started_t_s` and `ended_t_s` are seconds since the session began. A reading in it was true when the pilot
+    began to speak. `confidence` is the recogniser's, 0 to 1; a typed line has 1.
     """
 
     text: str
