@@ -2,100 +2,19 @@
 Callouts as words: what the voice says, and the same in figures for the screen.
 
 Every kind has one renderer, which gives short sentences with the most urgent first. A renderer knows no
-number words: it asks a `_Form`, spoken or written, so that voice and screen cannot disagree. A sentence whose
+number words: it asks a `Form`, spoken or written, so that voice and screen cannot disagree. A sentence whose
 figures are missing is left out. Every vertical value is named with what it is measured from, since the same
 needle shows three numbers; a callout that lacks its datum is a fault of the program, and raises.
 """
 
-import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final
 
 from assistant.engine.events import Callout, CalloutKind, Datum, EntrySector, Figures
-from assistant.language.numbers import (
-    spoken_altitude,
-    spoken_bearing,
-    spoken_digits,
-    spoken_flight_level,
-    spoken_frequency,
-    spoken_minimum,
-    spoken_tenths,
-    spoken_time,
-    spoken_whole,
-)
+from assistant.language.forms import SPOKEN, WRITTEN, Form
 
 WORDS_PER_S: Final = 2.6
 """About 155 words a minute, brisk but plain. Common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Form:
-    """How numbers are put: in words or in figures."""
-
-    altitude: Callable[[float], str]
-    minimum: Callable[[float], str]
-    level: Callable[[float], str]
-    tenths: Callable[[float], str]
-    whole: Callable[[float], str]
-    bearing: Callable[[float], str]
-    time: Callable[[float], str]
-    frequency: Callable[[float], str]
-    text: Callable[[str], str]
-    radial_prefix: str
-    feet_per_minute: str
-    degrees: str
-    knots: str
-
-
-def _text_in_words(text: str) -> str:
-    """A chart's text with its numbers in words; whole hundreds from 1000 up are taken for altitudes."""
-
-    def say(found: re.Match[str]) -> str:
-        written = found.group().replace(",", "")
-        is_altitude = re.fullmatch("[1-9][0-9]{1,2}00", written)
-        words = spoken_altitude(float(written)) if is_altitude else spoken_digits(written)
-        before, after = text[: found.start()][-1:], text[found.end() :][:1]
-        return f"{' ' if before.isalpha() else ''}{words}{' ' if after.isalpha() else ''}"
-
-    return re.sub(r"[0-9]+(?:,[0-9]{3})*(?:\.[0-9]+)?", say, text)
-
-
-def _written_time(time_s: float) -> str:
-    minutes, seconds = divmod(round(time_s), 60)
-    return f"{minutes}:{seconds:02d}" if minutes else f"{seconds} s"
-
-
-_SPOKEN = _Form(
-    altitude=spoken_altitude,
-    minimum=spoken_minimum,
-    level=spoken_flight_level,
-    tenths=spoken_tenths,
-    whole=spoken_whole,
-    bearing=spoken_bearing,
-    time=spoken_time,
-    frequency=spoken_frequency,
-    text=_text_in_words,
-    radial_prefix="radial ",
-    feet_per_minute=" feet per minute",
-    degrees=" degrees",
-    knots=" knots",
-)
-_WRITTEN = _Form(
-    altitude=lambda altitude_ft: f"{altitude_ft:.0f}",
-    minimum=lambda altitude_ft: f"{altitude_ft:.0f}",
-    level=lambda level: f"FL{level:.0f}",
-    tenths=lambda number: f"{number:.1f}".removesuffix(".0"),
-    whole=lambda number: f"{number:.0f}",
-    bearing=lambda bearing_deg: f"{round(bearing_deg) % 360 or 360:03d}",
-    time=_written_time,
-    frequency=lambda frequency_mhz: f"{frequency_mhz:.3f}",
-    text=lambda text: text,
-    radial_prefix="R",
-    feet_per_minute=" fpm",
-    degrees="°",
-    knots=" kt",
-)
 
 
 def words(callout: Callout) -> str:
@@ -104,13 +23,13 @@ def words(callout: Callout) -> str:
 
     ValueError where a callout names a vertical value without its datum.
     """
-    said = (_sentence(part) for part in _RENDERERS[callout.kind](callout.figures, _SPOKEN) if part)
+    said = (_sentence(part) for part in _RENDERERS[callout.kind](callout.figures, SPOKEN) if part)
     return " ".join(said)
 
 
 def short(callout: Callout) -> str:
     """The same for the screen, in figures: "DESCEND 2000 QNH · 650 fpm". ValueError as for `words`."""
-    first, *rest = (part for part in _RENDERERS[callout.kind](callout.figures, _WRITTEN) if part)
+    first, *rest = (part for part in _RENDERERS[callout.kind](callout.figures, WRITTEN) if part)
     return " · ".join((first.upper(), *rest))
 
 
@@ -134,7 +53,7 @@ def _datum(f: Figures) -> str:
     return f.datum.value.upper() if f.datum is not Datum.STANDARD else "standard"
 
 
-def _vertical(f: Figures, form: _Form, *, is_minimum: bool = False) -> str:
+def _vertical(f: Figures, form: Form, *, is_minimum: bool = False) -> str:
     """A vertical value with what it is measured from."""
     corrected = ", corrected" if f.corrected else ""
     if f.indicated_ft is None:
@@ -150,26 +69,26 @@ def _after(lead: str, rest: str) -> str:
     return f"{lead} {rest}" if rest else ""
 
 
-def _rate(f: Figures, form: _Form) -> str:
+def _rate(f: Figures, form: Form) -> str:
     return "" if f.descent_fpm is None else f"{form.altitude(f.descent_fpm)}{form.feet_per_minute}"
 
 
-def _range(f: Figures, form: _Form) -> str:
+def _range(f: Figures, form: Form) -> str:
     return "" if f.dme_nm is None else f"{form.tenths(f.dme_nm)} DME"
 
 
-def _heading(f: Figures, form: _Form) -> str:
+def _heading(f: Figures, form: Form) -> str:
     if f.heading_mag_deg is not None:
         return f"heading {form.bearing(f.heading_mag_deg)}"
     return "" if f.course_mag_deg is None else f"course {form.bearing(f.course_mag_deg)}"
 
 
-def _turn(f: Figures, form: _Form) -> str:
+def _turn(f: Figures, form: Form) -> str:
     heading = _heading(f, form)
     return heading if f.turn is None else f"turn {f.turn.value} {heading}".rstrip()
 
 
-def _event_at(f: Figures, form: _Form) -> str:
+def _event_at(f: Figures, form: Form) -> str:
     """An event and where or when it is: "lead radial zero five five", "BELIM at five DME"."""
     event = form.text(f.event or "")
     if f.time_s is not None:
@@ -181,12 +100,12 @@ def _event_at(f: Figures, form: _Form) -> str:
     return f"{event} at {_range(f, form)}".lstrip() if f.dme_nm is not None else event
 
 
-def _limit(f: Figures, form: _Form) -> str:
+def _limit(f: Figures, form: Form) -> str:
     """How far, or how long, a leg is flown."""
     return form.time(f.time_s) if f.time_s is not None else _after("to", _range(f, form))
 
 
-def _setting(f: Figures, form: _Form) -> str:
+def _setting(f: Figures, form: Form) -> str:
     if f.datum is Datum.STANDARD:
         return "standard"
     if f.datum is Datum.QFE and f.qfe_hpa is not None:
@@ -198,7 +117,7 @@ def _setting(f: Figures, form: _Form) -> str:
     return "" if f.datum is None else _datum(f)
 
 
-def _wind(f: Figures, form: _Form) -> str:
+def _wind(f: Figures, form: Form) -> str:
     if f.wind_from_mag_deg is None or f.wind_kt is None:
         return ""
     if round(f.wind_kt) == 0:
@@ -206,7 +125,7 @@ def _wind(f: Figures, form: _Form) -> str:
     return f"wind {form.bearing(f.wind_from_mag_deg)}{form.degrees} {form.whole(f.wind_kt)}{form.knots}"
 
 
-def _difference(f: Figures, form: _Form) -> str:
+def _difference(f: Figures, form: Form) -> str:
     """To the nearest 10 ft, as altimeters are read."""
     if f.difference_ft is None:
         return ""
@@ -214,13 +133,14 @@ def _difference(f: Figures, form: _Form) -> str:
     return "on slope" if tens_ft == 0 else f"{form.altitude(abs(tens_ft))} {'high' if tens_ft > 0 else 'low'}"
 
 
-def _readings(f: Figures, form: _Form) -> str:
+def _readings(f: Figures, form: Form) -> str:
     """Whatever figures were heard, for a confirmation or a challenge."""
     vertical = _vertical(f, form)
     has_setting = f.qnh_hpa is not None or f.qfe_hpa is not None or (f.datum is not None and not vertical)
     heard = (
         _wind(f, form),
         _setting(f, form) if has_setting else "",
+        "" if f.temperature_c is None else f"temperature {form.whole(f.temperature_c)}",
         _range(f, form),
         "" if f.radial_deg is None else f"{form.radial_prefix}{form.bearing(f.radial_deg)}",
         vertical,
@@ -233,7 +153,7 @@ def _readings(f: Figures, form: _Form) -> str:
 # --- one renderer a kind
 # ---------------------------------------------------------------------------------------------
 
-Renderer = Callable[[Figures, _Form], tuple[str, ...]]
+Renderer = Callable[[Figures, Form], tuple[str, ...]]
 _ENTRIES = {
     EntrySector.PARALLEL: "parallel entry",
     EntrySector.OFFSET: "offset entry",
@@ -241,103 +161,104 @@ _ENTRIES = {
 }
 
 
-def _prepare(f: Figures, form: _Form) -> tuple[str, ...]:
+def _prepare(f: Figures, form: Form) -> tuple[str, ...]:
     coming = _turn(f, form)
     descent = _after("descend" if f.descent_fpm is not None else "", _vertical(f, form)).lstrip()
     return _event_at(f, form), _after("then", coming), _after("then", descent)
 
 
-def _next(f: Figures, form: _Form) -> tuple[str, ...]:
+def _next(f: Figures, form: Form) -> tuple[str, ...]:
     coming = (_event_at(f, form), _vertical(f, form))
     return (f"next: {', '.join(part for part in coming if part)}",)
 
 
-def _flown(f: Figures, form: _Form) -> tuple[str, ...]:
+def _flown(f: Figures, form: Form) -> tuple[str, ...]:
     return form.text(f.event or ""), _turn(f, form), _limit(f, form)
 
 
-def _hold_entry(f: Figures, form: _Form) -> tuple[str, ...]:
+def _hold_entry(f: Figures, form: Form) -> tuple[str, ...]:
     return _ENTRIES[f.entry] if f.entry else "hold entry", _turn(f, form), _limit(f, form)
 
 
-def _inbound_turn(f: Figures, form: _Form) -> tuple[str, ...]:
+def _inbound_turn(f: Figures, form: Form) -> tuple[str, ...]:
     return f"turn {f.turn.value}" if f.turn else "turn inbound", _after("inbound", _heading(f, form))
 
 
-def _arc_offset(f: Figures, form: _Form) -> tuple[str, ...]:
+def _arc_offset(f: Figures, form: Form) -> tuple[str, ...]:
     by = "" if f.offset_nm is None else f"{form.tenths(f.offset_nm)} "
     return f"{by}{f.side or 'off'} the arc", _heading(f, form)
 
 
-def _course_offset(f: Figures, form: _Form) -> tuple[str, ...]:
+def _course_offset(f: Figures, form: Form) -> tuple[str, ...]:
     by = "" if f.offset_deg is None else f", {form.tenths(f.offset_deg)}{form.degrees}"
     return f"{f.side or 'off'}{' of' if f.side else ''} course{by}", _heading(f, form)
 
 
-def _descend(f: Figures, form: _Form) -> tuple[str, ...]:
+def _descend(f: Figures, form: Form) -> tuple[str, ...]:
     down = f"descend {_vertical(f, form)}".rstrip()
     return form.text(f.event or ""), down, _rate(f, form), _after("by", _range(f, form))
 
 
-def _final_descent(f: Figures, form: _Form) -> tuple[str, ...]:
+def _final_descent(f: Figures, form: Form) -> tuple[str, ...]:
     down = f"descend {_rate(f, form)}".rstrip()
     return form.text(f.event or ""), down, _after("not below", _vertical(f, form))
 
 
-def _maintain(f: Figures, form: _Form) -> tuple[str, ...]:
+def _maintain(f: Figures, form: Form) -> tuple[str, ...]:
     return (f"maintain {_vertical(f, form)} {form.text(f.item or '')}".strip(),)
 
 
-def _height_check(f: Figures, form: _Form) -> tuple[str, ...]:
+def _height_check(f: Figures, form: Form) -> tuple[str, ...]:
     return _difference(f, form), _rate(f, form), *_altitude_due(f, form)
 
 
-def _altitude_due(f: Figures, form: _Form) -> tuple[str, ...]:
+def _altitude_due(f: Figures, form: Form) -> tuple[str, ...]:
     return (f"{_vertical(f, form)} {_after('at', _range(f, form))}".strip(),)
 
 
-def _near_minimum(f: Figures, form: _Form) -> tuple[str, ...]:
+def _near_minimum(f: Figures, form: Form) -> tuple[str, ...]:
     to_go = "" if f.difference_ft is None else f"{form.altitude(abs(f.difference_ft))} above "
     return f"{to_go}minimum", _vertical(f, form, is_minimum=True)
 
 
-def _minimum(f: Figures, form: _Form) -> tuple[str, ...]:
+def _minimum(f: Figures, form: Form) -> tuple[str, ...]:
     return _after("minimum,", _vertical(f, form, is_minimum=True)) or "minimum", "visual?"
 
 
-def _go_around(f: Figures, form: _Form) -> tuple[str, ...]:
+def _go_around(f: Figures, form: Form) -> tuple[str, ...]:
     return "go around", _after("climb", _vertical(f, form)), _turn(f, form)
 
 
-def _climb(f: Figures, form: _Form) -> tuple[str, ...]:
+def _climb(f: Figures, form: Form) -> tuple[str, ...]:
     return form.text(f.event or ""), f"climb {_vertical(f, form)}".rstrip(), _turn(f, form)
 
 
-def _land(f: Figures, form: _Form) -> tuple[str, ...]:
+def _land(f: Figures, form: Form) -> tuple[str, ...]:
     by = "" if f.angle_deg is None else f", {form.whole(f.angle_deg)}{form.degrees}"
     return "land", f"runway {f.side or 'ahead'}{by}", _rate(f, form)
 
 
-def _sink_rate(f: Figures, form: _Form) -> tuple[str, ...]:
-    return "sink rate", _after("level", _vertical(f, form)), _after("now", _rate(f, form))
-
-
-def _challenge(f: Figures, form: _Form) -> tuple[str, ...]:
+def _challenge(f: Figures, form: Form) -> tuple[str, ...]:
     heard = _readings(f, form)
     return f"say again {form.text(f.item or 'position')}", f"heard {heard}?" if heard else ""
 
 
-def _not_yet(f: Figures, form: _Form) -> tuple[str, ...]:
+def _confirm(f: Figures, form: Form) -> tuple[str, ...]:
+    item, heard = form.text(f.item or ""), _readings(f, form)
+    return ("" if heard.lower().startswith(item.lower()) else item), heard
+
+
+def _not_yet(f: Figures, form: Form) -> tuple[str, ...]:
     return "not yet", _event_at(f, form), _turn(f, form), _after("maintain", _vertical(f, form))
 
 
-def _position(f: Figures, form: _Form) -> tuple[str, ...]:
+def _position(f: Figures, form: Form) -> tuple[str, ...]:
     age = "" if f.time_s is None else f"{form.time(f.time_s)} ago"
     radial = "" if f.radial_deg is None else f"{form.radial_prefix}{form.bearing(f.radial_deg)}"
     return ", ".join(part for part in (_range(f, form), radial) if part), age
 
 
-def _frequency(f: Figures, form: _Form) -> tuple[str, ...]:
+def _frequency(f: Figures, form: Form) -> tuple[str, ...]:
     number = "" if f.frequency_mhz is None else form.frequency(f.frequency_mhz)
     return (", ".join(part for part in (form.text(f.event or ""), number) if part),)
 
@@ -366,12 +287,12 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
         _range(f, form),
     ),
     CalloutKind.NEAR_MINIMUM: _near_minimum,
+    CalloutKind.MINIMUM_IS: lambda f, form: (f"minimum {_vertical(f, form, is_minimum=True)}".rstrip(),),
     CalloutKind.MINIMUM: _minimum,
     CalloutKind.GO_AROUND: _go_around,
     CalloutKind.CLIMB: _climb,
     CalloutKind.LAND: _land,
     CalloutKind.BELOW_FLOOR: lambda f, form: ("below minimum", _after("climb", _vertical(f, form))),
-    CalloutKind.SINK_RATE: _sink_rate,
     CalloutKind.CHALLENGE: _challenge,
     CalloutKind.CHECK_ALTIMETER: lambda f, form: ("check altimeter", _setting(f, form)),
     CalloutKind.NOT_YET: _not_yet,
@@ -384,6 +305,6 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.SECTOR_ALTITUDE: lambda f, form: (f"sector altitude {_vertical(f, form)}".rstrip(),),
     CalloutKind.FREQUENCY: _frequency,
     CalloutKind.TEXT: lambda f, form: (form.text(f.text or ""),),
-    CalloutKind.CONFIRM: lambda f, form: (form.text(f.item or ""), _readings(f, form)),
+    CalloutKind.CONFIRM: _confirm,
     CalloutKind.UNKNOWN: lambda f, form: (f"no {form.text(f.item or 'answer')} known",),
 }

@@ -406,7 +406,7 @@ def test_the_longest_line_takes_no_time(piece):
 WORDS = st.sampled_from((
     "range", "radial", "altitude", "heading", "wind", "set", "QNH", "one", "two", "zero", "decimal",
     "thousand", "hundred", "16.4", "4800", "042", ",", "/", "-", "and", "half", "minus", "flight", "level",
-    "established", "correction", "disregard", "BELIM", "tower", "frequency", "at", "due", "not", "5", "visual",
+    "established", "correction", "disregard", "BELIM", "tower", "frequency", "at", "due", "not", "5",
 ))
 # fmt: on
 

@@ -78,10 +78,9 @@ SAMPLES = {
         "DESCEND 2000 QNH · 650 fpm",
     ),
     CalloutKind.FINAL_DESCENT: (
-        {"event": "final approach fix", "indicated_ft": 1400, "datum": QNH, "descent_fpm": 450},
-        "Final approach fix. Descend four five zero feet per minute."
-        " Not below one thousand four hundred QNH.",
-        "FINAL APPROACH FIX · descend 450 fpm · not below 1400 QNH",
+        {"event": "final fix", "indicated_ft": 1400, "datum": QNH, "descent_fpm": 450},
+        "Final fix. Descend four five zero feet per minute. Not below one thousand four hundred QNH.",
+        "FINAL FIX · descend 450 fpm · not below 1400 QNH",
     ),
     CalloutKind.MAINTAIN: (
         {"indicated_ft": 8000, "datum": Datum.STANDARD, "item": "until established"},
@@ -123,6 +122,11 @@ SAMPLES = {
         "One hundred above minimum. Five two zero QNH.",
         "100 ABOVE MINIMUM · 520 QNH",
     ),
+    CalloutKind.MINIMUM_IS: (
+        {"indicated_ft": 520, "datum": QNH},
+        "Minimum five two zero QNH.",
+        "MINIMUM 520 QNH",
+    ),
     CalloutKind.MINIMUM: (
         {"indicated_ft": 520, "datum": QNH},
         "Minimum, five two zero QNH. Visual?",
@@ -147,11 +151,6 @@ SAMPLES = {
         {"indicated_ft": 2000, "datum": QNH},
         "Below minimum. Climb two thousand QNH.",
         "BELOW MINIMUM · climb 2000 QNH",
-    ),
-    CalloutKind.SINK_RATE: (
-        {"descent_fpm": 1850, "indicated_ft": 2000, "datum": QNH},
-        "Sink rate. Level two thousand QNH. Now one eight five zero feet per minute.",
-        "SINK RATE · level 2000 QNH · now 1850 fpm",
     ),
     CalloutKind.CHALLENGE: (
         {"item": "range", "dme_nm": 16},
@@ -219,6 +218,11 @@ def test_every_kind_has_words(kind):
     ("figures", "spoken"),
     [
         ({"item": "disregarded"}, "Disregarded."),
+        (
+            {"item": "wind", "wind_from_mag_deg": 250, "wind_kt": 15},
+            "Wind two five zero degrees one five knots.",
+        ),
+        ({"temperature_c": -5}, "Temperature minus five."),
         ({"wind_from_mag_deg": 360, "wind_kt": 0}, "Wind calm."),
         ({"datum": Datum.STANDARD}, "Standard."),
         ({"dme_nm": 5, "indicated_ft": 2000, "datum": QNH}, "Five DME, two thousand QNH."),
@@ -275,7 +279,7 @@ def test_a_level_between_hundreds_is_said_in_feet():
 @pytest.mark.parametrize("kind", VERTICAL)
 def test_a_vertical_value_without_a_datum_is_a_fault(kind):
     with pytest.raises(ValueError, match="datum"):
-        words(callout(kind, **{**SAMPLES[kind][0], "datum": None}))
+        words(callout(kind, **{**SAMPLES[kind][0], "indicated_ft": 2000, "datum": None}))
 
 
 CONTROLLERS_WORDS = re.compile(r"\b(clear\w*|instruct\w*|read ?back)\b", re.IGNORECASE)
