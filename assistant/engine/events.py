@@ -192,6 +192,7 @@ class CalloutKind(StrEnum):
     SET_ALTIMETER = "set_altimeter"  # datum, qnh_hpa|qfe_hpa
     VISUAL_DESCENT_POINT = "visual_descent_point"  # event, dme_nm
     NEAR_MINIMUM = "near_minimum"  # difference_ft to go, indicated_ft, datum
+    MINIMUM_IS = "minimum_is"  # indicated_ft, datum: the answer to "minimum?": "Minimum five two zero QNH."
     MINIMUM = "minimum"  # indicated_ft, datum: "Minimum, five two zero QNH. Visual?"
     # --- the end
     GO_AROUND = "go_around"  # event?, indicated_ft, datum, turn?, heading_mag_deg|course_mag_deg
@@ -199,7 +200,6 @@ class CalloutKind(StrEnum):
     LAND = "land"  # side, angle_deg: "Land. Runway right, one zero degrees." descent_fpm?
     # --- what does not fit
     BELOW_FLOOR = "below_floor"  # indicated_ft (floor), datum: "Below minimum. Climb two thousand QNH."
-    SINK_RATE = "sink_rate"  # descent_fpm held, indicated_ft, datum: level-off will be missed
     CHALLENGE = "challenge"  # item (range|altitude|radial|heading|position), and the value heard: "Say again range. Heard one six?"
     CHECK_ALTIMETER = "check_altimeter"  # datum, qnh_hpa|qfe_hpa: reading fits another setting
     NOT_YET = "not_yet"  # event, dme_nm|radial_deg: our reckoning was early; heading/altitude to hold
@@ -244,6 +244,7 @@ class Figures:
     qfe_hpa: float | None = None
     wind_from_mag_deg: float | None = None
     wind_kt: float | None = None
+    temperature_c: float | None = None
     frequency_mhz: float | None = None
     corrected: bool = False
 

@@ -1,0 +1,191 @@
+"""
+Engine, hearing, phraseology and speech queue as one pure object: what a shell drives with words and time.
+
+Words come in with `receive`, time with `tick`; both return what was understood and decided, for the log. What is to be
+said waits in the queue, ordered by tier and arrival; `next_words` hands it out when its turn has come and drops what has
+waited too long. The pilot's prompting drops tiers here, so that the engine always decides the same.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from assistant.engine.core import Engine, Glance
+from assistant.engine.events import (
+    Asked,
+    Callout,
+    CalloutKind,
+    EngineInput,
+    EngineOutput,
+    Figures,
+    NotUnderstood,
+    Priority,
+    Request,
+    Tick,
+)
+from assistant.engine.plan import Plan
+from assistant.language.hearing import Names, hear
+from assistant.language.phraseology import short, words
+from assistant.language.transcript import Transcript
+
+
+class Prompting(StrEnum):
+    """How much the pilot wants to hear. Safety is never left out."""
+
+    FULL = "full"
+    NORMAL = "normal"
+    ACTIONS = "actions"
+    SILENT = "silent"
+
+
+# What is still said when the pilot wants silence unless something is wrong.
+_WRONG = frozenset(
+    {
+        CalloutKind.BELOW_FLOOR,
+        CalloutKind.CHALLENGE,
+        CalloutKind.CHECK_ALTIMETER,
+        CalloutKind.NOT_YET,
+        CalloutKind.MAINTAIN,
+        CalloutKind.ARC_OFFSET,
+        CalloutKind.COURSE_OFFSET,
+        CalloutKind.SAY_POSITION,
+        CalloutKind.SAY_AGAIN,
+        CalloutKind.GO_AROUND,
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Utterance:
+    """Words to say now: `text` for voice and screen, `short` for a glance."""
+
+    t_s: float
+    text: str
+    short: str
+    callout: Callout
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unsaid:
+    """A callout that was not spoken, and why."""
+
+    t_s: float
+    callout: Callout
+    reason: str
+
+
+Happening = EngineInput | EngineOutput
+
+
+class Dialogue:
+    """One flight's conversation. Pure: the caller brings the time, and it never goes back."""
+
+    def __init__(self, plan: Plan, prompting: Prompting = Prompting.FULL) -> None:
+        self.prompting = prompting
+        self._engine = Engine(plan)
+        procedure = plan.procedure
+        self._names = Names(
+            fixes=tuple(fix.ident for fix in procedure.fixes),
+            frequencies=tuple(entry.name for entry in procedure.frequencies),
+        )
+        self._waiting: list[tuple[Priority, int, Callout]] = []
+        self._arrivals = 0
+        self._unsaid: list[Unsaid] = []
+        self._last_said: str | None = None
+
+    @property
+    def engine(self) -> Engine:
+        """The engine, for its state and glance."""
+        return self._engine
+
+    @property
+    def wake_at_s(self) -> float | None:
+        """When to call `tick` next; None while only the pilot can bring something."""
+        return self._engine.wake_at_s
+
+    def glance(self, now_s: float) -> Glance:
+        """The flight at a glance, for a screen."""
+        return self._engine.glance(now_s)
+
+    def receive(self, transcript: Transcript, now_s: float) -> tuple[Happening, ...]:
+        """Take in words heard or typed; what was understood and what the engine decided, in order."""
+        now_s = max(now_s, self._engine.state.reached_s)
+        events = hear(transcript, self._names, now_s)
+        if not events:
+            events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="nothing was said"),)
+        happened: list[Happening] = []
+        for event in events:
+            happened.append(event)
+            if isinstance(event, Request) and event.asked is Asked.SAY_AGAIN:
+                happened.extend(self._take(self._engine.handle(Tick(t_s=now_s))))
+                happened.extend(self._take((self._repeat(now_s),)))
+            else:
+                happened.extend(self._take(self._engine.handle(event)))
+        return tuple(happened)
+
+    def tick(self, now_s: float) -> tuple[Happening, ...]:
+        """Let time pass; what came due."""
+        if now_s <= self._engine.state.reached_s:
+            return ()
+        return self._take(self._engine.handle(Tick(t_s=now_s)))
+
+    def next_words(self, now_s: float) -> Utterance | None:
+        """The most urgent words whose moment has not passed; None when there is nothing to say."""
+        while self._waiting:
+            self._waiting.sort(key=lambda entry: entry[:2])
+            _, _, callout = self._waiting.pop(0)
+            if now_s > callout.expires_t_s:
+                self._unsaid.append(Unsaid(t_s=now_s, callout=callout, reason="its moment had passed"))
+                continue
+            text = words(callout)
+            if callout.kind is not CalloutKind.REPEAT:
+                self._last_said = text
+            return Utterance(t_s=now_s, text=text, short=short(callout), callout=callout)
+        return None
+
+    def is_waiting_above(self, priority: Priority) -> bool:
+        """Whether something more urgent than `priority` waits: then what is being said is cut off."""
+        return any(waiting < priority for waiting, _, _ in self._waiting)
+
+    def take_unsaid(self) -> tuple[Unsaid, ...]:
+        """What was not said since the last call, for the log."""
+        unsaid, self._unsaid = tuple(self._unsaid), []
+        return unsaid
+
+    def _repeat(self, now_s: float) -> Callout:
+        known = self._last_said is not None
+        return Callout(
+            t_s=now_s,
+            expires_t_s=now_s + 12.0,
+            kind=CalloutKind.REPEAT if known else CalloutKind.UNKNOWN,
+            priority=Priority.ANSWER,
+            cue="say again",
+            figures=Figures(text=self._last_said, item=None if known else "last call"),
+        )
+
+    def _take(self, outputs: tuple[EngineOutput, ...]) -> tuple[Happening, ...]:
+        for output in outputs:
+            if not isinstance(output, Callout):
+                continue
+            if self._is_wanted(output):
+                self._waiting.append((output.priority, self._arrivals, output))
+                self._arrivals += 1
+            else:
+                reason = f"prompting is {self.prompting.value}"
+                self._unsaid.append(Unsaid(t_s=output.t_s, callout=output, reason=reason))
+        return outputs
+
+    def _is_wanted(self, callout: Callout) -> bool:
+        if callout.priority is Priority.SAFETY:
+            return True
+        match self.prompting:
+            case Prompting.FULL:
+                return True
+            case Prompting.NORMAL:
+                return callout.priority is not Priority.CONFIRMATION
+            case Prompting.ACTIONS:
+                return callout.priority in (Priority.ACTION, Priority.ANSWER)
+            case Prompting.SILENT:
+                # An answer was asked for; a height that is off the slope is wrong.
+                off_slope = callout.kind is CalloutKind.HEIGHT_CHECK and callout.figures.difference_ft != 0.0
+                asked = callout.priority is Priority.ANSWER and callout.kind is not CalloutKind.HEIGHT_CHECK
+                return callout.kind in _WRONG or off_slope or asked

@@ -1,0 +1,202 @@
+"""Which figure a report calls for: the height due, the rate that meets the slope, the heading back to the arc or course."""
+
+from math import copysign
+
+from assistant.engine.estimate import altitude_reported_ft, course_deviation_deg, floor_ft, point_of
+from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority
+from assistant.engine.flow import ARC_OFFSET_NM
+from assistant.engine.outbox import Outbox
+from assistant.engine.plan import Phase, Plan
+from assistant.engine.state import State
+from assistant.nav.arcs import arc_heading
+from assistant.nav.errors import NoSolution
+from assistant.nav.geometry import (
+    PlanePoint,
+    distance_nm,
+    normalize_deg,
+    plane_from_polar,
+    radial_dme_from_position,
+)
+from assistant.nav.visual import runway_view
+from assistant.nav.wind import heading_for_track
+
+# Differences are said in tens; within this the pilot is on the slope.
+ON_SLOPE_FT = 50.0
+# Off a level by this much is worth a word (test standards allow 100 ft: FAA-S-ACS-8).
+OFF_LEVEL_FT = 150.0
+# A quarter of full scale and more is worth a heading.
+OFF_COURSE_DEG = 2.0
+# A range older than this does not tell the altitude due.
+_FRESH_S = 10.0
+# The rate that regains the slope stays within these of the planned one.
+_RATE_FROM, _RATE_TO = 0.4, 1.6
+_NEAR_THRESHOLD_NM = 0.05
+
+
+def advise(state: State, report: PositionReport, out: Outbox) -> None:
+    """Answer a report, where it shows something to correct; one answer a report."""
+    stage = state.stage
+    timeline = state.timeline
+    if timeline is None or stage.phase in (Phase.LANDING, Phase.MISSED):
+        return
+    if stage.phase is Phase.FINAL and _height(state, report, out):
+        return
+    if state.progress_s(report.observed_t_s) < timeline.turn_end_s:
+        return
+    if stage.arc is not None:
+        _arc(state, report, out)
+    elif stage.course is not None:
+        _course(state, report, out)
+
+
+def _height(state: State, report: PositionReport, out: Outbox) -> bool:
+    """On final: the altitude due at the range, the difference, and the rate to meet the slope."""
+    altitude_ft = altitude_reported_ft(state, report)
+    if altitude_ft is None or not state.established:
+        return False
+    dme_nm = report.dme_nm
+    if dme_nm is None:
+        if state.age_s(report.observed_t_s) > _FRESH_S:
+            return False
+        place = state.place(report.observed_t_s)
+        dme_nm = None if place is None else place.dme_nm
+    due_ft = None if dme_nm is None else height_due_ft(state, dme_nm, report.observed_t_s)
+    if due_ft is None or due_ft <= state.plan.decision_ft or "minimum" in state.asked:
+        return False
+    difference_ft = round((altitude_ft - due_ft) / 10.0) * 10.0
+    figures = Figures(
+        dme_nm=dme_nm,
+        altitude_ft=due_ft,
+        difference_ft=0.0 if abs(difference_ft) <= ON_SLOPE_FT else difference_ft,
+        descent_fpm=rate_to_threshold_fpm(state, altitude_ft, report.observed_t_s),
+    )
+    out.say(state, report.t_s, CalloutKind.HEIGHT_CHECK, Priority.ANSWER, "height", figures)
+    return True
+
+
+def height_due_ft(state: State, dme_nm: float, t_s: float) -> float | None:
+    """The altitude due on final at a range, never below the floor in force there; None off the final approach."""
+    due_ft = state.plan.altitude_due_ft(dme_nm)
+    if due_ft is None:
+        return None
+    final = state.plan.stage("final")
+    floor = 0.0
+    if final.timeline is not None:
+        at_s = final.timeline.progress_by_dme(dme_nm, final.timeline.duration_s / 2.0)
+        if at_s is not None:
+            floor = next((floor.altitude_ft for floor in final.floors if floor.until_s > at_s), 0.0)
+    if state.stage.phase is Phase.FINAL:
+        floor = max(floor, floor_ft(state, t_s) or 0.0) if dme_nm_is_here(state, dme_nm, t_s) else floor
+    return max(due_ft, floor)
+
+
+def dme_nm_is_here(state: State, dme_nm: float, t_s: float) -> bool:
+    """Whether a range is about the one the aircraft is at."""
+    place = state.place(t_s)
+    return place is not None and abs(place.dme_nm - dme_nm) < 0.3
+
+
+def rate_to_threshold_fpm(state: State, altitude_ft: float, t_s: float) -> float | None:
+    """
+    The rate from here to the threshold crossing height, ft/min; the planned one bounds it.
+
+    None where the aircraft is so low that it must first level off, or the threshold is reached.
+    """
+    stage, timeline = state.stage, state.timeline
+    runway = state.plan.procedure.runway
+    if timeline is None or stage.course is None:
+        return None
+    progress_s = state.progress_s(t_s)
+    threshold_s = timeline.progress_by_dme(runway.threshold_dme_nm, timeline.duration_s)
+    if threshold_s is None or threshold_s - progress_s < 10.0:
+        return None
+    groundspeed_kt = timeline.at(progress_s).groundspeed_kt * state.rate
+    minutes = (threshold_s - progress_s) / state.rate / 60.0
+    to_lose_ft = altitude_ft - runway.threshold_elevation_ft - runway.threshold_crossing_height_ft
+    planned_fpm = state.plan.final_gradient_ft_per_nm * groundspeed_kt / 60.0
+    rate_fpm = to_lose_ft / minutes
+    return min(max(rate_fpm, _RATE_FROM * planned_fpm), _RATE_TO * planned_fpm)
+
+
+def _arc(state: State, report: PositionReport, out: Outbox) -> None:
+    """Inside or outside the arc: by how much, and the heading that brings it back."""
+    stage = state.stage
+    if stage.arc is None or report.dme_nm is None:
+        return
+    offset_nm = report.dme_nm - stage.arc.arc_dme_nm
+    place = state.place(report.observed_t_s)
+    if abs(offset_nm) < ARC_OFFSET_NM or place is None:
+        return
+    heading = arc_heading(
+        place.radial_deg, stage.arc.direction.value, stage.tas_kt, stage.wind_from_mag_deg, stage.wind_kt, offset_nm
+    )
+    figures = Figures(
+        offset_nm=abs(offset_nm), side="outside" if offset_nm > 0.0 else "inside", heading_mag_deg=heading.heading_deg
+    )
+    out.say(state, report.t_s, CalloutKind.ARC_OFFSET, Priority.ANSWER, "arc", figures)
+
+
+def _course(state: State, report: PositionReport, out: Outbox) -> None:
+    """Off the course: which side, and a heading that cuts back, more the farther off (common practice, no source)."""
+    stage = state.stage
+    if stage.course is None or report.radial_deg is None or state.dme_nm is None:
+        return
+    dme_nm = report.dme_nm
+    if dme_nm is None:
+        place = state.place(report.observed_t_s)
+        dme_nm = state.dme_nm if place is None else place.dme_nm
+    point = point_of(state, report.radial_deg, dme_nm, state.altitude_ft(report.observed_t_s))
+    deviation_deg = course_deviation_deg(state, point)
+    if abs(deviation_deg) < OFF_COURSE_DEG:
+        return
+    cut_deg = 10.0 if abs(deviation_deg) < 3.0 else 20.0 if abs(deviation_deg) < 5.0 else 30.0
+    track_deg = normalize_deg(stage.course.course_mag_deg - copysign(cut_deg, deviation_deg))
+    try:
+        heading = heading_for_track(track_deg, stage.tas_kt, stage.wind_from_mag_deg, stage.wind_kt)
+    except NoSolution:
+        return
+    figures = Figures(
+        side="right" if deviation_deg > 0.0 else "left",
+        offset_deg=abs(round(deviation_deg)),
+        heading_mag_deg=heading.heading_deg,
+        course_mag_deg=stage.course.course_mag_deg,
+    )
+    out.say(state, report.t_s, CalloutKind.COURSE_OFFSET, Priority.ANSWER, "course", figures)
+
+
+def runway_figures(state: State, t_s: float) -> Figures:
+    """Where the runway is to be looked for from here: side of the nose and angle, drift and offset included."""
+    place, timeline = state.place(t_s), state.timeline
+    if place is None or timeline is None:
+        return Figures()
+    threshold = threshold_point(state.plan)
+    altitude_ft = state.altitude_ft(t_s)
+    above_ft = (
+        altitude_ft if altitude_ft is not None else state.plan.minimum_ft
+    ) - state.plan.procedure.runway.threshold_elevation_ft
+    seen_from = PlanePoint(place.point.east_nm - threshold.east_nm, place.point.north_nm - threshold.north_nm)
+    heading_deg = timeline.headings_deg[-1]
+    if distance_nm(seen_from, PlanePoint(0.0, 0.0)) < _NEAR_THRESHOLD_NM:
+        return Figures()
+    view = runway_view(seen_from, heading_deg, state.plan.procedure.runway.course_mag_deg, max(above_ft, 0.0))
+    return Figures(side=view.side, angle_deg=abs(view.angle_deg))
+
+
+def threshold_point(plan: Plan) -> PlanePoint:
+    """The threshold in the station's frame: by its coordinates, else where its range is read on the final track."""
+    procedure = plan.procedure
+    runway, navaid = procedure.runway, procedure.navaid
+    if runway.threshold_latitude_deg is not None and runway.threshold_longitude_deg is not None:
+        polar = radial_dme_from_position(
+            navaid.latitude_deg,
+            navaid.longitude_deg,
+            navaid.declination_deg,
+            runway.threshold_latitude_deg,
+            runway.threshold_longitude_deg,
+        )
+        return plane_from_polar(polar.radial_deg, polar.ground_nm)
+    timeline = plan.stage("final").timeline
+    if timeline is None:
+        raise ValueError("the final approach of a plan has a timeline")
+    at_s = timeline.progress_by_dme(runway.threshold_dme_nm, timeline.duration_s)
+    return timeline.at(timeline.duration_s if at_s is None else at_s).point

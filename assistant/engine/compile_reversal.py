@@ -1,0 +1,173 @@
+"""Reversals as stages: base turn, penetration, racetrack and the two procedure turns."""
+
+from assistant.engine.compile_hold import circuit, limit_figures, outbound_flight
+from assistant.engine.compile_legs import descent_cue
+from assistant.engine.draft import Draft, entry_turn
+from assistant.engine.events import CalloutKind, Figures, Priority, Said
+from assistant.engine.plan import Cue, Exit, Floor, Phase, PlanError, Stage, When
+from assistant.engine.timeline import NominalFlight
+from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
+from assistant.nav.geometry import normalize_deg
+from assistant.nav.wind import heading_for_track
+from assistant.procedure.model import Category, OutboundTrack, ReversalLeg, Turn
+
+# The straight part of a 45°/180° turn, from the start of the turn: 1 min for categories A and B, 1 min 15 s for the
+# others (ICAO Doc 8168 Vol I, procedure turn).
+OFFSET_LEG_S = {Category.A: 60.0, Category.B: 60.0}
+OFFSET_LEG_FAST_S = 75.0
+
+
+def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name: str) -> None:
+    """Outbound, and for a procedure turn the offset leg; the turn inbound belongs to the course that follows."""
+    today = draft.today
+    track = outbound_track(leg, today.conditions.category)
+    altitude_ft = today.altitude_ft(leg.altitude)
+    speeds = today.conditions.speeds
+    ias_kt = min(speeds.initial_kt, leg.speed_limit_kt or speeds.initial_kt)
+    tas_kt = today.tas_kt(ias_kt, altitude_ft)
+    wind = today.wind(altitude_ft)
+    before_ft = draft.floor_ft
+    trigger: Trigger
+    turn: Turn | None
+    if leg.pattern == "racetrack":
+        course = circuit(
+            draft,
+            fix_ident=leg.fix,
+            inbound_course_deg=leg.inbound_course_mag_deg,
+            turn=leg.turn,
+            altitude_ft=altitude_ft,
+            ias_kt=ias_kt,
+            time_s=track.time_s,
+            dme_nm=track.dme_nm,
+        )
+        flight, trigger = outbound_flight(draft, course)
+        turn, heading_deg = leg.turn, course.outbound.heading_deg
+    else:
+        heading_deg = heading_for_track(track.course_mag_deg, tas_kt, wind.from_deg, wind.speed_kt).heading_deg
+        flight = draft.flight(altitude_ft)
+        turn = entry_turn(draft, flight, heading_deg, tas_kt)
+        trigger = _fly_outbound(flight, track, heading_deg, tas_kt)
+    timeline = flight.timeline()
+    figures = limit_figures(trigger)
+    procedure_turn = leg.pattern.startswith("procedure_turn")
+    stage = Stage(
+        name=f"outbound_{number}",
+        title=f"{leg.pattern.replace('_', ' ').capitalize()}, outbound",
+        phase=Phase.INITIAL,
+        timeline=timeline,
+        tas_kt=tas_kt,
+        wind_from_mag_deg=wind.from_deg,
+        wind_kt=wind.speed_kt,
+        target_ft=altitude_ft,
+        floors=(Floor(altitude_ft=draft.floor_of(leg.altitude, before_ft)),),
+        floor_until_established_ft=None,
+        turns=turn is not None,
+        event="procedure turn" if procedure_turn else "inbound turn",
+        event_figures=figures,
+        joined_by=(Said.OUTBOUND,),
+        passed_fix=None,
+        exits=(
+            Exit(
+                trigger=trigger,
+                at_s=timeline.duration_s,
+                to=f"procedure_turn_{number}" if procedure_turn else following_name,
+            ),
+        ),
+        cues=(
+            Cue(
+                name="turn",
+                at_s=0.0,
+                kind=CalloutKind.OUTBOUND,
+                priority=Priority.ACTION,
+                figures=Figures(
+                    turn=turn,
+                    heading_mag_deg=heading_deg,
+                    course_mag_deg=track.course_mag_deg,
+                    time_s=figures.time_s,
+                    dme_nm=figures.dme_nm,
+                ),
+            ),
+            *descent_cue(draft, altitude_ft, when=When.ALWAYS, at_s=4.0),
+        ),
+    )
+    draft.finish(stage, flight, stage.floors[0].altitude_ft)
+    if leg.turn_altitude is not None:
+        draft.turn_altitude_ft = today.altitude_ft(leg.turn_altitude)
+    if procedure_turn:
+        _procedure_turn(draft, leg, number, stage, following_name)
+
+
+def outbound_track(leg: ReversalLeg, category: Category) -> OutboundTrack:
+    """The outbound track that the chart gives a category; PlanError where it gives none."""
+    for track in leg.outbound:
+        if category in track.categories:
+            return track
+    raise PlanError(f"the reversal at {leg.fix} publishes no outbound track for category {category}")
+
+
+def inbound_turn(leg: ReversalLeg) -> Turn:
+    """The way of the turn to the inbound course: a procedure turn first turns the other way."""
+    if not leg.pattern.startswith("procedure_turn"):
+        return leg.turn
+    return Turn.RIGHT if leg.turn is Turn.LEFT else Turn.LEFT
+
+
+def _fly_outbound(flight: NominalFlight, track: OutboundTrack, heading_deg: float, tas_kt: float) -> Trigger:
+    """Straight out to the limit; a range that ten minutes do not reach is the chart's fault."""
+    if track.time_s is not None:
+        flight.hold_heading(heading_deg, tas_kt, max(track.time_s - flight.time_s, 5.0))
+        return TimeElapsed(time_s=track.time_s)
+    if track.dme_nm is None:
+        raise PlanError("an outbound track has neither time nor range")
+    start_dme_nm = flight.timeline().dmes_nm[-1]
+    flight.hold_heading(heading_deg, tas_kt, 600.0)
+    trigger = DmeReached(dme_nm=track.dme_nm, closing=track.dme_nm < start_dme_nm)
+    at_s = flight.timeline().when(trigger, from_s=flight.turn_end_s)
+    if at_s is None:
+        raise PlanError(f"the outbound track {track.course_mag_deg:03.0f} never reads {track.dme_nm} miles")
+    flight.cut(at_s)
+    return trigger
+
+
+def _procedure_turn(draft: Draft, leg: ReversalLeg, number: int, outbound: Stage, following_name: str) -> None:
+    """The turn away from the outbound course: 45 degrees and a timed leg, or 80 degrees and straight back."""
+    today = draft.today
+    altitude_ft = outbound.floors[0].altitude_ft
+    angle_deg = 45.0 if leg.pattern == "procedure_turn_45" else 80.0
+    sign = 1.0 if leg.turn is Turn.RIGHT else -1.0
+    track_deg = normalize_deg(leg.inbound_course_mag_deg + 180.0 + sign * angle_deg)
+    wind = today.wind(altitude_ft)
+    heading_deg = heading_for_track(track_deg, outbound.tas_kt, wind.from_deg, wind.speed_kt).heading_deg
+    flight = draft.flight(altitude_ft)
+    flight.turn(heading_deg, leg.turn, outbound.tas_kt, today.bank_deg(outbound.tas_kt))
+    if leg.pattern == "procedure_turn_45":
+        leg_s = OFFSET_LEG_S.get(today.conditions.category, OFFSET_LEG_FAST_S)
+        flight.hold_heading(heading_deg, outbound.tas_kt, max(leg_s - flight.time_s, 5.0))
+    timeline = flight.timeline()
+    trigger = TimeElapsed(time_s=round(timeline.duration_s))
+    stage = Stage(
+        name=f"procedure_turn_{number}",
+        title="Procedure turn",
+        phase=Phase.INITIAL,
+        timeline=timeline,
+        tas_kt=outbound.tas_kt,
+        wind_from_mag_deg=wind.from_deg,
+        wind_kt=wind.speed_kt,
+        target_ft=outbound.target_ft,
+        floors=outbound.floors,
+        turns=True,
+        event="inbound turn",
+        event_figures=Figures(time_s=trigger.time_s),
+        joined_by=(Said.TURNING,),
+        exits=(Exit(trigger=trigger, at_s=timeline.duration_s, to=following_name),),
+        cues=(
+            Cue(
+                name="turn",
+                at_s=0.0,
+                kind=CalloutKind.OUTBOUND,
+                priority=Priority.ACTION,
+                figures=Figures(turn=leg.turn, heading_mag_deg=heading_deg, time_s=trigger.time_s),
+            ),
+        ),
+    )
+    draft.finish(stage, flight, altitude_ft)

@@ -1,0 +1,148 @@
+"""
+Procedure to plan: every leg is flown once on paper in today's wind and becomes a stage with its exits and cues.
+
+The compiler walks the chart in order: arrival, hold, legs, final, landing, missed approach. It keeps the place and
+heading at which the last stage ended, so that each entry turn starts where the last leg left off. Holds and the missed
+approach live in `compile_hold` and `compile_missed`; the cues that every stage has in `cues`.
+"""
+
+from dataclasses import replace
+
+from assistant.engine.compile_final import final_stages
+from assistant.engine.compile_hold import hold_stages
+from assistant.engine.compile_legs import arc_stage, course_stage
+from assistant.engine.compile_missed import missed_stages
+from assistant.engine.compile_reversal import inbound_turn, reversal_stages
+from assistant.engine.conditions import Conditions
+from assistant.engine.cues import with_event_cues
+from assistant.engine.draft import Draft
+from assistant.engine.events import Figures
+from assistant.engine.plan import Phase, Plan, PlanError, Stage
+from assistant.engine.today import Today
+from assistant.nav.errors import NoSolution, OutsideValidity
+from assistant.procedure.model import ArcLeg, CourseLeg, FinalLeg, Leg, Procedure, ReversalLeg
+
+
+def compile_plan(procedure: Procedure, conditions: Conditions) -> Plan:
+    """
+    The plan of a procedure for a day.
+
+    Raises PlanError, in one sentence, where the day cannot be flown: no minimum for the category, a wind stronger than
+    the airspeed, a turn too wide for the arc.
+    """
+    try:
+        return _compile(procedure, conditions)
+    except (NoSolution, OutsideValidity, LookupError) as problem:
+        raise PlanError(f"{procedure.ident} cannot be planned for today: {problem}") from problem
+
+
+def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
+    draft = Draft(Today(procedure=procedure, conditions=conditions))
+    legs = _with_intermediate(procedure)
+    arrival = _arrival(draft)
+    draft.stages.append(arrival)
+    if procedure.hold is not None:
+        hold_stages(draft, procedure.hold)
+    after_hold = _next_stage_name(legs, 0)
+    for number, leg in enumerate(legs):
+        following = legs[number + 1] if number + 1 < len(legs) else None
+        following_name = _next_stage_name(legs, number + 1) if following is not None else ""
+        match leg:
+            case CourseLeg():
+                course_stage(draft, leg, number, following, following_name)
+            case ArcLeg():
+                if following is None or not isinstance(following, CourseLeg):
+                    raise LookupError("an arc needs a course to turn on to after it")
+                arc_stage(draft, leg, number, following, following_name)
+            case ReversalLeg():
+                reversal_stages(draft, leg, number, following_name)
+            case FinalLeg():
+                final_stages(draft, leg)
+    missed_stages(draft)
+    stages = with_event_cues(_with_after_hold(draft.stages, after_hold))
+    return Plan(
+        procedure=procedure,
+        conditions=conditions,
+        stages=tuple(stages),
+        index={stage.name: number for number, stage in enumerate(stages)},
+        first=arrival.name,
+        after_hold=after_hold,
+        missed="missed_0",
+        minimum_ft=draft.minimum_ft,
+        decision_ft=draft.minimum_ft + conditions.minimum_addon_ft,
+        profile=draft.profile,
+        final_gradient_ft_per_nm=draft.final_gradient_ft_per_nm,
+    )
+
+
+def _with_intermediate(procedure: Procedure) -> tuple[Leg, ...]:
+    """
+    The legs, with a course to the final approach fix put in where the chart goes from an arc or a reversal to final.
+
+    The turn on to the final course and the wait for "established" happen before the fix, so they need a stage.
+    """
+    legs: list[Leg] = []
+    for leg in procedure.legs:
+        before = legs[-1] if legs else None
+        following: Leg = leg
+        if isinstance(leg, FinalLeg) and isinstance(before, ArcLeg | ReversalLeg):
+            altitude = before.inbound_altitude if isinstance(before, ReversalLeg) else leg.altitude
+            following = CourseLeg(to_fix=leg.from_fix, course_mag_deg=leg.course_mag_deg, altitude=altitude)
+        if isinstance(following, CourseLeg) and isinstance(before, ReversalLeg) and following.turn is None:
+            following = replace(following, turn=inbound_turn(before))
+        legs.append(following)
+        if following is not leg and isinstance(leg, FinalLeg):
+            legs.append(leg)
+    return tuple(legs)
+
+
+def _next_stage_name(legs: tuple[Leg, ...], number: int) -> str:
+    leg = legs[number]
+    match leg:
+        case CourseLeg():
+            return f"course_{number}"
+        case ArcLeg():
+            return f"arc_{number}"
+        case ReversalLeg():
+            return f"outbound_{number}"
+        case FinalLeg():
+            return "final"
+
+
+def _arrival(draft: Draft) -> Stage:
+    """
+    The stage before anything is known: on the way to the hold, or to the first fix where the chart has no hold.
+
+    Its floor is the sector's (the engine looks that up, since it needs the radial), its timeline is made in flight
+    from the first report that gives a place.
+    """
+    today = draft.today
+    procedure = today.procedure
+    first_ident = draft.first_fix_ident
+    fix = procedure.fix(first_ident)
+    hold = procedure.hold
+    altitude = hold.minimum if hold is not None else draft.first_altitude
+    target_ft = today.altitude_ft(altitude)
+    draft.start(today.point(fix, target_ft), draft.first_course_deg, target_ft)
+    wind = today.wind(target_ft)
+    return Stage(
+        name="arrival",
+        title=f"Arrival to {first_ident}",
+        phase=Phase.ARRIVAL,
+        timeline=None,
+        tas_kt=today.tas_kt(today.conditions.speeds.initial_kt, target_ft),
+        wind_from_mag_deg=wind.from_deg,
+        wind_kt=wind.speed_kt,
+        target_ft=target_ft,
+        floors=(),
+        event=f"hold {first_ident}" if hold is not None else f"initial approach fix {first_ident}",
+        event_figures=Figures(radial_deg=fix.radial_deg, dme_nm=fix.dme_nm),
+    )
+
+
+def _with_after_hold(stages: list[Stage], after_hold: str) -> list[Stage]:
+    """The hold's way out leads to the first leg; its name is known only now."""
+    return [
+        replace(stage, exits=tuple(replace(e, to=after_hold) if e.to == "after_hold" else e for e in stage.exits))
+        for stage in stages
+    ]

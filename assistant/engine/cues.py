@@ -1,0 +1,97 @@
+"""The rhythm that every event has: prepare before it, and name the next one after it."""
+
+from dataclasses import replace
+
+from assistant.engine.events import CalloutKind, Figures, Priority
+from assistant.engine.plan import HOLD_ENTRY, Cue, Exit, Phase, Stage, When
+
+# Prepare about a mile or 20 seconds before (common practice): a mile, but not less than 20 s nor more than 40.
+PREPARE_NM = 1.0
+PREPARE_SHORTEST_S = 20.0
+PREPARE_LONGEST_S = 40.0
+# A stage shorter than this has no room between its own action and the next preparation.
+_ROOM_S = 12.0
+NEXT_AFTER_S = 8.0
+_SPARE_S = 20.0
+
+
+def with_event_cues(stages: list[Stage]) -> list[Stage]:
+    """The stages with their preparation and next-event cues, which need to know the stage that follows."""
+    by_name = {stage.name: stage for stage in stages}
+    return [
+        replace(stage, cues=tuple(sorted((*stage.cues, *_prepare(stage, by_name), *_next(stage)), key=lambda cue: cue.at_s)))
+        for stage in stages
+    ]
+
+
+def lead_s(stage: Stage, at_s: float) -> float:
+    """How long before an event it is prepared, s."""
+    if stage.timeline is None:
+        return PREPARE_SHORTEST_S
+    mile_s = PREPARE_NM / max(stage.timeline.at(at_s).groundspeed_kt, 30.0) * 3600.0
+    return min(max(mile_s, PREPARE_SHORTEST_S), PREPARE_LONGEST_S)
+
+
+def _prepare(stage: Stage, by_name: dict[str, Stage]) -> tuple[Cue, ...]:
+    """One preparation an exit: the event, how long to it, and what to do there."""
+    cues: list[Cue] = []
+    for leaving in stage.exits:
+        at_s = leaving.at_s
+        if at_s is None or stage.phase is Phase.LANDING:
+            continue
+        lead = min(lead_s(stage, at_s), PREPARE_LONGEST_S)
+        if at_s - lead < _ROOM_S:
+            # A short stage: half the warning is better than none, no warning better than one on top of the action.
+            lead = lead / 2.0
+            if at_s - lead < _ROOM_S:
+                continue
+        cues.append(
+            Cue(
+                name=f"prepare {stage.event}" + (f" ({leaving.when})" if leaving.when is not When.ALWAYS else ""),
+                at_s=at_s - lead,
+                kind=CalloutKind.PREPARE,
+                priority=Priority.PREPARATION,
+                figures=_coming(stage, leaving, by_name, lead),
+                trigger=leaving.trigger,
+                lead_s=lead,
+                when=leaving.when,
+            )
+        )
+    return tuple(cues)
+
+
+def _coming(stage: Stage, leaving: Exit, by_name: dict[str, Stage], lead: float) -> Figures:
+    """What is to be done at the exit, taken from the next stage's own first call."""
+    base = Figures(event=stage.event, time_s=round(lead / 5.0) * 5.0)
+    following = by_name.get(leaving.to)
+    if leaving.to == HOLD_ENTRY or following is None or not following.cues:
+        return base
+    action = following.cues[0].figures
+    return replace(
+        base,
+        turn=action.turn,
+        heading_mag_deg=action.heading_mag_deg if action.turn is not None else None,
+        descent_fpm=action.descent_fpm,
+        altitude_ft=action.altitude_ft if stage.phase in (Phase.FINAL, Phase.MISSED) else None,
+    )
+
+
+def _next(stage: Stage) -> tuple[Cue, ...]:
+    """Soon after a stage began: the next event and the altitude due there, where there is time to hear it."""
+    if not stage.exits or not stage.event:
+        return ()
+    at_s = stage.exits[0].at_s
+    if at_s is not None and at_s < NEXT_AFTER_S + PREPARE_LONGEST_S + _SPARE_S:
+        return ()
+    floor_ft = stage.floors[-1].altitude_ft if stage.floors else stage.target_ft
+    return (
+        Cue(
+            name="next event",
+            at_s=NEXT_AFTER_S,
+            kind=CalloutKind.NEXT,
+            priority=Priority.PREPARATION,
+            figures=replace(stage.event_figures, event=stage.event, altitude_ft=floor_ft),
+            window_s=15.0,
+            needs_position=False,
+        ),
+    )

@@ -1,0 +1,171 @@
+"""The plan while it is being compiled: the stages so far, and the place and heading where the last one ended."""
+
+from assistant.engine.events import Figures
+from assistant.engine.plan import FOREVER_S, Floor, Stage
+from assistant.engine.timeline import NominalFlight
+from assistant.engine.today import Today
+from assistant.engine.triggers import DmeReached, RadialReached, TimeElapsed, Trigger
+from assistant.nav.geometry import PlanePoint, difference_deg, turn_through_deg
+from assistant.nav.geometry import FT_PER_NM
+from assistant.procedure.model import (
+    Altitude,
+    AltitudeKind,
+    ArcLeg,
+    CourseLeg,
+    FinalLeg,
+    FixRole,
+    ReversalLeg,
+    Turn,
+)
+
+# Less than this change of heading is a correction on the needle, not a turn to be called.
+TURN_WORTH_CALLING_DEG = 8.0
+
+
+class Draft:
+    """Mutable, used only inside `compiler`: a compile walks the legs in order and each starts where the last ended."""
+
+    def __init__(self, today: Today) -> None:
+        self.today = today
+        self.stages: list[Stage] = []
+        self.point = PlanePoint(0.0, 0.0)
+        self.heading_deg = 0.0
+        self.floor_ft = 0.0
+        # A reversal's altitude for the turn inbound, for the course stage in which that turn is flown.
+        self.turn_altitude_ft: float | None = None
+        self.minimum_ft = 0.0
+        self.profile: tuple[tuple[float, float], ...] = ()
+        self.final_gradient_ft_per_nm = 0.0
+
+    @property
+    def first_fix_ident(self) -> str:
+        """The fix that the arrival makes for: the hold's, or the first leg's."""
+        procedure = self.today.procedure
+        if procedure.hold is not None:
+            return procedure.hold.fix
+        match procedure.legs[0]:
+            case CourseLeg(from_fix=str() as ident) | CourseLeg(to_fix=ident):
+                return ident
+            case ReversalLeg(fix=ident):
+                return ident
+            case ArcLeg(from_fix=ident) | FinalLeg(from_fix=ident):
+                return ident
+
+    @property
+    def first_altitude(self) -> Altitude:
+        """The altitude of the first leg."""
+        return self.today.procedure.legs[0].altitude
+
+    @property
+    def first_course_deg(self) -> float:
+        """The course on which the first fix is expected to be crossed."""
+        procedure = self.today.procedure
+        if procedure.hold is not None:
+            return procedure.hold.inbound_course_mag_deg
+        match procedure.legs[0]:
+            case CourseLeg(course_mag_deg=course_deg) | FinalLeg(course_mag_deg=course_deg):
+                return course_deg
+            case ReversalLeg(outbound=outbound):
+                return outbound[0].course_mag_deg
+            case ArcLeg(from_fix=ident):
+                radial_deg = procedure.fix(ident).radial_deg
+                return 0.0 if radial_deg is None else (radial_deg + 180.0) % 360.0
+
+    def start(self, point: PlanePoint, heading_deg: float, floor_ft: float) -> None:
+        """Where the next stage begins."""
+        self.point, self.heading_deg, self.floor_ft = point, heading_deg, floor_ft
+
+    def flight(self, altitude_ft: float) -> NominalFlight:
+        """A nominal flight from where the last stage ended, in the wind of an altitude."""
+        wind = self.today.wind(altitude_ft)
+        return NominalFlight(
+            point=self.point,
+            heading_deg=self.heading_deg,
+            wind_from_deg=wind.from_deg,
+            wind_kt=wind.speed_kt,
+            height_ft=self.today.height_above_station_ft(altitude_ft),
+        )
+
+    def finish(self, stage: Stage, flight: NominalFlight, floor_ft: float) -> None:
+        """Take a stage into the plan; the next one starts where its flight ended."""
+        self.stages.append(stage)
+        self.start(flight.point, flight.heading_deg, floor_ft)
+
+    def floor_of(self, altitude: Altitude, below_ft: float) -> float:
+        """
+        The floor that a charted altitude sets, ft.
+
+        "At or below" and recommended altitudes set none of their own: then the next floor further on holds.
+        """
+        own_ft = self.today.altitude_ft(altitude)
+        if altitude.is_floor:
+            return own_ft
+        return min(own_ft, below_ft) if altitude.kind is AltitudeKind.AT_OR_BELOW else below_ft
+
+
+def turn_toward(from_deg: float, to_deg: float, published: Turn | None = None) -> Turn:
+    """The way to turn: as published, else the shorter."""
+    if published is not None:
+        return published
+    return Turn.RIGHT if difference_deg(from_deg, to_deg) >= 0.0 else Turn.LEFT
+
+
+def floors_along(steps: list[tuple[float, str, float]], first_ft: float) -> tuple[Floor, ...]:
+    """Floors in order: `first_ft` until the first step's place, then each step's altitude; (until_s, name, altitude_ft)."""
+    floors: list[Floor] = []
+    current_ft = first_ft
+    for at_s, name, altitude_ft in sorted(steps):
+        floors.append(Floor(altitude_ft=current_ft, until_s=at_s, name=name))
+        current_ft = altitude_ft
+    floors.append(Floor(altitude_ft=current_ft, until_s=FOREVER_S))
+    return tuple(floors)
+
+
+def entry_turn(
+    draft: Draft, flight: NominalFlight, to_heading_deg: float, tas_kt: float, published: Turn | None = None
+) -> Turn | None:
+    """Fly the turn from the last leg, if there is one worth calling; the way it goes, or None."""
+    change_deg = difference_deg(draft.heading_deg, to_heading_deg)
+    turn = turn_toward(draft.heading_deg, to_heading_deg, published)
+    # A published direction with nearly the whole circle left to turn: the aircraft is on its heading already.
+    through_deg = turn_through_deg(draft.heading_deg, to_heading_deg, turn.value)
+    if abs(change_deg) < TURN_WORTH_CALLING_DEG or through_deg > 360.0 - TURN_WORTH_CALLING_DEG:
+        flight.heading_deg = to_heading_deg
+        return None
+    flight.turn(to_heading_deg, turn, tas_kt, draft.today.bank_deg(tas_kt))
+    return turn
+
+
+def fix_trigger(draft: Draft, ident: str, course_deg: float, altitude_ft: float) -> Trigger:
+    """What shows that a fix is passed on a course: its range where the course runs along the radial, else its radial."""
+    fix = draft.today.procedure.fix(ident)
+    if fix.radial_deg is None:
+        overhead_nm = draft.today.height_above_station_ft(altitude_ft) / FT_PER_NM
+        return DmeReached(dme_nm=round(overhead_nm, 1), closing=True)
+    angle_deg = abs(difference_deg(fix.radial_deg, course_deg))
+    if 45.0 < angle_deg < 135.0:
+        return RadialReached(radial_deg=fix.radial_deg)
+    return DmeReached(dme_nm=fix.dme_nm, closing=angle_deg >= 90.0)
+
+
+def event_name(draft: Draft, ident: str) -> str:
+    """How a fix is called: by its role on the approach and its name."""
+    roles = draft.today.procedure.fix(ident).roles
+    if FixRole.FAF in roles:
+        return f"final approach fix {ident}"
+    if FixRole.IAF in roles:
+        return f"initial approach fix {ident}"
+    return ident
+
+
+def position_figures(trigger: Trigger) -> Figures:
+    """Where an event is, for saying it."""
+    match trigger:
+        case DmeReached():
+            return Figures(dme_nm=trigger.dme_nm)
+        case RadialReached():
+            return Figures(radial_deg=trigger.radial_deg)
+        case TimeElapsed():
+            return Figures(time_s=trigger.time_s)
+        case _:
+            return Figures()

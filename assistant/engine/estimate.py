@@ -1,0 +1,208 @@
+"""
+Where the aircraft is, what may not be gone below there, and whether a report can be true.
+
+Theory. Knowledge of place is progress along the stage's nominal flight, fixed by the last accepted report and run on by
+the clock. Its spread grows with age: a tenth of the distance flown, for wind and speed that differ from the plan's, and
+two seconds for the moment of reading. A report is believed if it lies within reach of that: the spread, plus what the
+set and a pilot's path may be off. What does not is challenged and changes nothing; the same thing said twice is believed,
+since then it is the reckoning that is wrong.
+
+Left out: a report's confidence (typed reports have 1), and a pilot who reads the wrong station.
+"""
+
+from math import atan2, degrees, hypot
+
+from assistant.engine.events import Datum, PositionReport
+from assistant.engine.plan import Phase, Stage
+from assistant.engine.state import State
+from assistant.engine.today import altitude_from_indicated_ft, indicated_ft
+from assistant.nav.geometry import (
+    PlanePoint,
+    along_and_across_nm,
+    difference_deg,
+    ground_nm_from_slant,
+    plane_from_polar,
+)
+from assistant.procedure.model import Category
+
+SPREAD_BASE_S = 2.0
+SPREAD_SHARE = 0.1
+# Off the nominal path by this much is still the same leg: reading to half a mile, half scale, a wide turn.
+PLACE_SLACK_NM = 1.0
+# Share of the distance flown since the last report by which a report may differ from dead reckoning.
+DRIFT_SHARE = 0.35
+# The most that an altitude changes: jets lose height fast on a penetration, light aircraft do not.
+LIGHT_FPM, FAST_FPM = 2500.0, 6500.0
+ALTITUDE_SLACK_FT = 250.0
+# A reading below a floor by less than this is rounding of a conversion, not a pilot's error.
+FLOOR_SLACK_FT = 5.0
+
+
+def spread_s(state: State, t_s: float) -> float:
+    """How far, in seconds of flight, the place may be behind dead reckoning."""
+    age_s = state.age_s(t_s)
+    return 0.0 if age_s == 0.0 else SPREAD_BASE_S + SPREAD_SHARE * min(age_s, 600.0)
+
+
+def floor_ft(state: State, t_s: float, *, progress_s: float | None = None) -> float | None:
+    """
+    The altitude not to be gone below at a time, ft above mean sea level; None where none is known to apply.
+
+    `progress_s` is where a report puts the aircraft; without it dead reckoning is taken late by its spread, so that a floor
+    is never let go before the aircraft has surely passed what ends it.
+    """
+    stage = state.stage
+    if stage.phase is Phase.ARRIVAL:
+        return sector_floor_ft(state)
+    if stage.phase is Phase.MISSED or (stage.phase is Phase.LANDING and not stage.floors):
+        return None
+    here_s = progress_s if progress_s is not None else state.progress_s(t_s) - spread_s(state, t_s)
+    floor = next((floor.altitude_ft for floor in stage.floors if floor.until_s > here_s), 0.0)
+    if stage.floor_until_established_ft is not None and not state.established:
+        floor = max(floor, stage.floor_until_established_ft)
+    if state.predicted and state.confirmed is not None and here_s < 0.0:
+        floor = max(floor, _last_floor_ft(state.confirmed.stage))
+    return floor if floor > 0.0 else None
+
+
+def _last_floor_ft(stage: Stage) -> float:
+    return stage.floors[-1].altitude_ft if stage.floors else 0.0
+
+
+def sector_floor_ft(state: State) -> float | None:
+    """The minimum safe altitude of the sector; of all sectors the highest while the radial is not known."""
+    sectors = state.plan.procedure.sectors
+    if not sectors:
+        return None
+    if state.radial_deg is not None:
+        radial_deg = state.radial_deg
+        inside = [sector.minimum_altitude_ft for sector in sectors if sector.contains(radial_deg)]
+        if inside:
+            return max(inside)
+    return max(sector.minimum_altitude_ft for sector in sectors)
+
+
+def point_of(state: State, radial_deg: float, dme_nm: float, altitude_ft: float | None) -> PlanePoint:
+    """The place of a radial and a range read at an altitude (the stage's own while none was read)."""
+    height_ft = altitude_ft if altitude_ft is not None else state.stage.target_ft or 0.0
+    above_ft = max(height_ft - state.plan.procedure.navaid.elevation_ft, 0.0)
+    return plane_from_polar(radial_deg, ground_nm_from_slant(dme_nm, above_ft))
+
+
+def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[float, float] | None:
+    """
+    Where on the stage's timeline a report puts the aircraft, and how far off it, NM; None where it tells nothing.
+
+    A range alone says nothing on an arc, a radial alone nothing on a leg along it: then dead reckoning goes on.
+    """
+    timeline = state.timeline
+    if timeline is None:
+        return None
+    expected_s = state.progress_s(t_s)
+    if report.radial_deg is not None and report.dme_nm is not None:
+        altitude_ft = state.altitude_ft(t_s)
+        return timeline.progress_at(point_of(state, report.radial_deg, report.dme_nm, altitude_ft), expected_s)
+    found: float | None = None
+    if report.dme_nm is not None:
+        found = timeline.progress_by_dme(report.dme_nm, expected_s)
+    elif report.radial_deg is not None:
+        found = timeline.progress_by_radial(report.radial_deg, expected_s)
+    return None if found is None else (found, 0.0)
+
+
+def altitude_reported_ft(state: State, report: PositionReport) -> float | None:
+    """The altitude above mean sea level that a report's reading means, on the datum named or the altimeter's."""
+    if report.indicated_ft is None:
+        return None
+    datum = report.datum if report.datum is not None else state.datum
+    return altitude_from_indicated_ft(
+        report.indicated_ft, datum, procedure=state.plan.procedure, qnh_hpa=state.plan.conditions.qnh_hpa
+    )
+
+
+def shown_ft(state: State, altitude_ft: float, datum: Datum | None = None) -> float:
+    """What the pilot's altimeter shows at an altitude."""
+    return indicated_ft(
+        altitude_ft,
+        datum if datum is not None else state.datum,
+        procedure=state.plan.procedure,
+        qnh_hpa=state.plan.conditions.qnh_hpa,
+    )
+
+
+def doubtful_item(state: State, report: PositionReport, t_s: float) -> str | None:
+    """What in a report cannot be true, as the pilot will be asked for it; None when all of it may be."""
+    return _doubtful_place(state, report, t_s) or _doubtful_altitude(state, report, t_s)
+
+
+def _doubtful_place(state: State, report: PositionReport, t_s: float) -> str | None:
+    place = state.place(t_s)
+    if state.observed_s is None or place is None:
+        return None
+    age_s = state.age_s(t_s)
+    slack_nm = PLACE_SLACK_NM + DRIFT_SHARE * place.groundspeed_kt / 3600.0 * min(age_s, 900.0)
+    if state.stage.phase is Phase.FINAL:
+        # On final the range only closes (or only opens) and the leg is short: half the slack finds a slip of a mile.
+        slack_nm -= 0.4 * PLACE_SLACK_NM
+    if report.dme_nm is not None and abs(report.dme_nm - place.dme_nm) > slack_nm:
+        return "range"
+    if report.radial_deg is not None:
+        across_nm = abs(difference_deg(place.radial_deg, report.radial_deg)) * max(place.dme_nm, 1.0) / 57.3
+        # Close in, one radial is narrow and a needle swings: ten degrees are always believed.
+        if across_nm > slack_nm and abs(difference_deg(place.radial_deg, report.radial_deg)) > 10.0:
+            return "radial"
+    return None
+
+
+def _doubtful_altitude(state: State, report: PositionReport, t_s: float) -> str | None:
+    altitude_ft = altitude_reported_ft(state, report)
+    known = state.altitude
+    if altitude_ft is None or known is None:
+        return None
+    light = state.plan.conditions.category in (Category.A, Category.B)
+    reach_ft = ALTITUDE_SLACK_FT + (LIGHT_FPM if light else FAST_FPM) / 60.0 * max(t_s - known.t_s, 0.0)
+    return "altitude" if abs(altitude_ft - known.altitude_ft) > reach_ft else None
+
+
+def other_setting(state: State, report: PositionReport, t_s: float) -> Datum | None:
+    """
+    The altimeter setting on which a reading would fit the altitude expected, where on the one in use it does not.
+
+    Asked only where the two differ by 150 ft and more: less is a pilot's wandering, not a wrong setting.
+    """
+    expected_ft = state.altitude_ft(t_s)
+    if report.indicated_ft is None or report.datum is not None or expected_ft is None:
+        return None
+    own_ft = altitude_reported_ft(state, report)
+    if own_ft is None or abs(own_ft - expected_ft) < 150.0:
+        return None
+    for datum in Datum:
+        if datum is state.datum:
+            continue
+        other_ft = altitude_from_indicated_ft(
+            report.indicated_ft, datum, procedure=state.plan.procedure, qnh_hpa=state.plan.conditions.qnh_hpa
+        )
+        if abs(other_ft - expected_ft) <= 60.0 and abs(other_ft - own_ft) >= 150.0:
+            return datum
+    return None
+
+
+def is_on_course(state: State, point: PlanePoint, progress_s: float) -> bool:
+    """Whether a place shown by a report lies on the stage's course or arc, the turn on to it being over."""
+    stage, timeline = state.stage, state.timeline
+    if timeline is None or progress_s < timeline.turn_end_s - 1.0:
+        return False
+    if stage.arc is not None:
+        off_nm = abs(hypot(point.east_nm, point.north_nm) - stage.arc.arc_dme_nm)
+        return off_nm <= 0.5
+    return stage.course is not None and abs(course_deviation_deg(state, point)) <= 2.5
+
+
+def course_deviation_deg(state: State, point: PlanePoint) -> float:
+    """How far a place is off the stage's course as the needle shows it from the station, right of course positive."""
+    course = state.stage.course
+    if course is None:
+        return 0.0
+    across_nm = along_and_across_nm(point, course.anchor, course.course_mag_deg).across_nm
+    range_nm = max(hypot(point.east_nm, point.north_nm), 1.0)
+    return degrees(atan2(across_nm, range_nm))

@@ -1,0 +1,325 @@
+"""
+Time passing: which cue, exit or warning is due next, and what happens when it is.
+
+Everything that the clock brings about has an exact moment, worked out from the state alone. `advance` handles those moments
+in order, each at its own time, so that it makes no difference how often, or how late, the engine is ticked.
+
+Three rules hold here for all stages. Old knowledge is not spoken as fact: past the limit of age a turn or descent becomes
+a request for a report, once. A descent that only dead reckoning has reached is called late by the spread, never early.
+A cue that was overtaken by a later one of its kind is dropped and noted.
+"""
+
+from dataclasses import replace
+from typing import NamedTuple
+
+from assistant.engine.altitudes import level_moment, say_level
+from assistant.engine.estimate import SPREAD_BASE_S, SPREAD_SHARE
+from assistant.engine.events import CalloutKind, Datum, Figures, Priority, StageEntered
+from assistant.engine.outbox import Outbox
+from assistant.engine.plan import HOLD_ENTRY, Cue, Exit, Phase, Stage, When
+from assistant.engine.state import State
+from assistant.engine.triggers import TimeElapsed
+from assistant.nav.altimetry import qfe_from_qnh_hpa
+from assistant.nav.arcs import arc_heading
+from assistant.nav.geometry import normalize_deg
+from assistant.nav.holding import entry_sector
+from assistant.procedure.model import ArcDirection, Category
+
+# Past these ages a place is no longer spoken as fact. By the clock alone (a timed leg) it holds longer.
+MAX_AGE_S = 60.0
+MAX_AGE_TIMED_S = 240.0
+# How long a pilot may be silent before being asked for a report, once.
+SILENCE_S = {Phase.FINAL: 40.0, Phase.HOLD: 100.0}
+SILENCE_USUAL_S = 75.0
+# Several cues of these kinds due at once: only the last is news.
+_OVERTAKEN = (CalloutKind.HEADING, CalloutKind.ALTITUDE_DUE, CalloutKind.PREPARE, CalloutKind.CHECK)
+# Loss of height assumed after a descent was called, until two altitudes show the real one (common practice).
+_LIGHT_FPM, _FAST_FPM = 700.0, 1500.0
+_REACTION_S = 3.0
+# Nearer to the arc than this, the reference heading is right (common practice: half a mile is worth a correction; the
+# sets read tenths, so a third is seen).
+ARC_OFFSET_NM = 0.3
+
+
+class Moment(NamedTuple):
+    """Something that comes due by itself, and when."""
+
+    t_s: float
+    order: int
+    what: Cue | Exit | str
+
+
+def next_moment(state: State) -> Moment | None:
+    """What the clock brings next, None when nothing but a report can change anything."""
+    if state.ended:
+        return None
+    moments: list[Moment] = []
+    timeline = state.timeline
+    if timeline is not None:
+        for cue in state.stage.cues:
+            if cue.name not in state.fired and holds(state, cue.when):
+                moments.append(Moment(_cue_time(state, cue), 1, cue))
+        for leaving in state.stage.exits:
+            if leaving.at_s is not None and _blocked(leaving) not in state.fired and holds(state, leaving.when):
+                moments.append(Moment(max(state.time_of(leaving.at_s), state.since_s), 2, leaving))
+    level = level_moment(state)
+    if level is not None:
+        moments.append(Moment(level.t_s, 0, level.name))
+    if "position" not in state.asked and state.observed_s is not None and state.stage.phase is not Phase.LANDING:
+        silence_s = SILENCE_S.get(state.stage.phase, SILENCE_USUAL_S)
+        moments.append(Moment(max(state.observed_s + silence_s, state.since_s), 3, "silence"))
+    return min(moments, key=lambda moment: (moment.t_s, moment.order), default=None)
+
+
+def holds(state: State, when: When) -> bool:
+    """Whether a condition of the plan is true."""
+    match when:
+        case When.ALWAYS:
+            return True
+        case When.STAYING:
+            return state.circuits_left != 0
+        case When.LEAVING:
+            return state.circuits_left == 0
+        case When.ESTABLISHED:
+            return state.established
+        case When.NOT_ESTABLISHED:
+            return not state.established
+        case When.NOT_VISUAL:
+            return not state.visual
+
+
+def _cue_time(state: State, cue: Cue) -> float:
+    nominal_s = state.time_of(cue.at_s)
+    if cue.descends and state.observed_s is not None and state.observed_s < nominal_s:
+        nominal_s += SPREAD_BASE_S + SPREAD_SHARE * (nominal_s - state.observed_s)
+    return max(nominal_s, state.since_s)
+
+
+def _blocked(leaving: Exit) -> str:
+    return f"exit {leaving.to}"
+
+
+def advance(state: State, to_s: float, out: Outbox) -> State:
+    """Handle everything that comes due up to a time, in order, each at its own moment."""
+    while (moment := next_moment(state)) is not None and moment.t_s <= to_s:
+        match moment.what:
+            case Cue() as cue:
+                state = _call(state, moment.t_s, cue, out)
+            case Exit() as leaving:
+                state = _leave(state, moment.t_s, leaving, out)
+            case "silence":
+                state = ask_position(state, moment.t_s, "silence", out)
+            case str() as name:
+                state = say_level(state, moment.t_s, name, out)
+    return replace(state, reached_s=max(state.reached_s, to_s))
+
+
+def ask_position(state: State, t_s: float, cue: str, out: Outbox) -> State:
+    """Ask for a report, once until the next one comes."""
+    if "position" not in state.asked:
+        arc = state.stage.arc is not None
+        item = "radial" if arc else "range"
+        if state.stage.phase is Phase.ARRIVAL:
+            item = "position"
+        out.say(state, t_s, CalloutKind.SAY_POSITION, Priority.PREPARATION, cue, Figures(item=item))
+    return replace(state, asked=state.asked | {"position"})
+
+
+def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
+    """Call a cue, unless its moment has passed, a later one says more, or the place is too old to be sure."""
+    state = replace(state, fired=state.fired | {cue.name})
+    progress_s = state.progress_s(t_s)
+    if progress_s > cue.at_s + cue.window_s * state.rate + SPREAD_BASE_S and not cue.descends:
+        out.drop(t_s, cue.name, "its moment had passed")
+        return state
+    if cue.kind in _OVERTAKEN and _is_overtaken(state, cue, progress_s):
+        out.drop(t_s, cue.name, "overtaken by a later one")
+        return state
+    if cue.needs_position and cue.at_s > 0.0 and state.age_s(t_s) > _max_age_s(state, cue.trigger):
+        out.drop(t_s, cue.name, "the last report is too old")
+        return ask_position(state, t_s, cue.name, out)
+    if cue.kind is CalloutKind.SAY_POSITION and "position" in state.asked:
+        out.drop(t_s, cue.name, "a report was asked for already")
+        return state
+    figures = cue.figures
+    if cue.kind is CalloutKind.HEADING and state.stage.arc is not None and figures.heading_mag_deg is not None:
+        figures = replace(figures, heading_mag_deg=_arc_heading_deg(state, t_s, figures))
+    if cue.kind in (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT):
+        return _descend(state, t_s, cue, figures, out)
+    out.say(state, t_s, cue.kind, cue.priority, cue.name, figures)
+    if cue.kind in (CalloutKind.GO_AROUND, CalloutKind.CLIMB):
+        state = _climbing(state, t_s, figures)
+    return state
+
+
+def _max_age_s(state: State, trigger: object) -> float:
+    return MAX_AGE_TIMED_S if isinstance(trigger, TimeElapsed) or state.stage.phase is Phase.HOLD else MAX_AGE_S
+
+
+def _is_overtaken(state: State, cue: Cue, progress_s: float) -> bool:
+    return any(
+        other.kind is cue.kind
+        and cue.at_s < other.at_s <= progress_s
+        and other.name not in state.fired
+        and holds(state, other.when)
+        for other in state.stage.cues
+    )
+
+
+def _arc_heading_deg(state: State, t_s: float, figures: Figures) -> float:
+    """The heading of the next straight piece of an arc, corrected for how far off the arc the last range was."""
+    stage = state.stage
+    if stage.arc is None or figures.heading_mag_deg is None or figures.radial_deg is None:
+        raise ValueError("a heading along an arc has a radial and a heading")
+    offset_nm = 0.0
+    if state.dme_nm is not None and t_s - state.dme_s < MAX_AGE_S:
+        offset_nm = state.dme_nm - stage.arc.arc_dme_nm
+    if abs(offset_nm) < ARC_OFFSET_NM:
+        return figures.heading_mag_deg
+    sign = 1.0 if stage.arc.direction is ArcDirection.CLOCKWISE else -1.0
+    middle_deg = normalize_deg(figures.radial_deg + sign * 5.0)
+    return arc_heading(
+        middle_deg, stage.arc.direction.value, stage.tas_kt, stage.wind_from_mag_deg, stage.wind_kt, offset_nm
+    ).heading_deg
+
+
+def _descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -> State:
+    """Call a descent, the altimeter setting first where it changes; nothing to call for an aircraft that is there."""
+    target_ft = figures.altitude_ft
+    if target_ft is None:
+        raise ValueError("a descent has an altitude to descend to")
+    state = _set_altimeter(state, t_s, cue, out)
+    altitude_ft = state.altitude_ft(t_s)
+    if cue.kind is CalloutKind.DESCEND and altitude_ft is not None and altitude_ft < target_ft + 50.0:
+        out.drop(t_s, cue.name, "at that altitude already")
+        return replace(state, target_ft=target_ft)
+    if cue.kind is CalloutKind.FINAL_DESCENT and state.progress_s(t_s) > cue.at_s + cue.window_s:
+        figures = replace(figures, event=None)
+    out.say(state, t_s, cue.kind, cue.priority, cue.name, figures)
+    light = state.plan.conditions.category in (Category.A, Category.B)
+    rate_fpm = figures.descent_fpm or (_LIGHT_FPM if light else _FAST_FPM)
+    known = state.altitude
+    if known is not None and altitude_ft is not None:
+        known = replace(known, altitude_ft=altitude_ft, t_s=t_s + _REACTION_S, descent_fpm=rate_fpm)
+    return replace(state, target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
+
+
+def _set_altimeter(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
+    """From standard to the day's setting when the descent goes to an altitude below the transition altitude."""
+    conditions, airport = state.plan.conditions, state.plan.procedure.airport
+    target_ft = cue.figures.altitude_ft or 0.0
+    below = airport.transition_altitude_ft is None or target_ft <= airport.transition_altitude_ft
+    if state.datum is not Datum.STANDARD or not below:
+        return state
+    out.say(
+        state,
+        t_s,
+        CalloutKind.SET_ALTIMETER,
+        Priority.ACTION,
+        "altimeter",
+        altimeter_figures(state, conditions.datum),
+    )
+    return replace(state, datum=conditions.datum)
+
+
+def altimeter_figures(state: State, datum: Datum) -> Figures:
+    """The setting of an altimeter on a datum today."""
+    conditions = state.plan.conditions
+    if datum is Datum.QFE:
+        return Figures(datum=datum, qfe_hpa=qfe_hpa(state))
+    return Figures(datum=datum, qnh_hpa=conditions.qnh_hpa if datum is Datum.QNH else 1013.25)
+
+
+def qfe_hpa(state: State) -> float:
+    """Today's QFE at the procedure's QFE datum."""
+    return qfe_from_qnh_hpa(state.plan.conditions.qnh_hpa, state.plan.procedure.qfe_elevation_ft)
+
+
+def _climbing(state: State, t_s: float, figures: Figures) -> State:
+    altitude_ft = state.altitude_ft(t_s)
+    known = state.altitude
+    if known is not None and altitude_ft is not None:
+        known = replace(known, altitude_ft=altitude_ft, t_s=t_s, descent_fpm=0.0)
+    return replace(state, target_ft=figures.altitude_ft, altitude=known)
+
+
+def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:
+    """Take an exit on dead reckoning, unless the last report is too old: then ask for one and wait for it."""
+    going_around = leaving.when is When.NOT_VISUAL
+    if not going_around and state.age_s(t_s) > _max_age_s(state, leaving.trigger):
+        state = ask_position(state, t_s, f"{state.stage.event}: the last report is too old", out)
+        return replace(state, fired=state.fired | {_blocked(leaving)})
+    return enter(state, t_s, leaving.to, out)
+
+
+def enter(state: State, t_s: float, name: str, out: Outbox) -> State:
+    """Come to another stage. It is predicted where no report at or after this moment has shown the way there."""
+    left = state.stage
+    if name == HOLD_ENTRY:
+        name = hold_entry_name(state, t_s)
+    circuits_left = state.circuits_left
+    if left.name in ("hold_inbound", "hold_parallel_return") and name == "hold_outbound" and circuits_left:
+        circuits_left -= 1
+    stage = state.plan.stage(name)
+    if name.startswith("hold_entry"):
+        circuits_left = None if left.phase is not Phase.ARRIVAL else circuits_left
+    predicted = state.observed_s is None or state.observed_s < t_s - 1e-6
+    out.add(StageEntered(t_s=t_s, stage=name, predicted=predicted))
+    confirmed = None
+    if predicted:
+        confirmed = state.confirmed if state.predicted else state.without_history()
+    entered = replace(
+        state,
+        stage_name=name,
+        since_s=t_s,
+        entered_s=t_s,
+        predicted=predicted,
+        confirmed=confirmed,
+        anchor_s=t_s,
+        anchor_progress_s=_entry_progress_s(state, t_s, stage),
+        rate=1.0,
+        established=state.established and not stage.turns,
+        visual=state.visual and stage.phase in (Phase.FINAL, Phase.LANDING),
+        circuits_left=circuits_left,
+        fired=frozenset(),
+        asked=state.asked & {"position", "near minimum", "minimum"},
+    )
+    if stage.phase is Phase.MISSED:
+        entered = replace(entered, asked=entered.asked - {"near minimum", "minimum"})
+    return entered
+
+
+def _entry_progress_s(state: State, t_s: float, stage: Stage) -> float:
+    """
+    Where on the new timeline the flight is. A turn begins when it is called; a leg straight on goes on.
+
+    A missed approach flown early starts on the final's own timeline.
+    """
+    if stage.timeline is None:
+        return 0.0
+    if stage.name in ("landing", "missed_early"):
+        return state.progress_s(t_s)
+    if stage.turns or state.timeline is None:
+        return 0.0
+    leaving = next((leaving for leaving in state.stage.exits if leaving.to == stage.name), None)
+    if leaving is None or leaving.at_s is None:
+        return 0.0
+    return max(state.progress_s(t_s) - leaving.at_s, 0.0)
+
+
+def hold_entry_name(state: State, t_s: float) -> str:
+    """The way into the hold, by the heading at the fix and what the chart permits."""
+    hold = state.plan.procedure.hold
+    if hold is None:
+        raise ValueError("a hold entry needs a hold")
+    heading_deg = state.heading_mag_deg
+    if heading_deg is None or state.stage.phase is not Phase.ARRIVAL:
+        place = state.place(t_s)
+        heading_deg = hold.inbound_course_mag_deg if place is None else place.track_deg
+    entry = entry_sector(heading_deg, hold.inbound_course_mag_deg, hold.turn.value)
+    permitted = [sector.value for sector in hold.permitted_entries]
+    if entry.sector in permitted:
+        return f"hold_entry_{entry.sector}"
+    if entry.also is not None and entry.also in permitted:
+        return f"hold_entry_{entry.also}"
+    return f"hold_entry_{permitted[0]}"

@@ -1,0 +1,67 @@
+"""What one step of the engine has to say, gathered in order."""
+
+from dataclasses import replace
+
+from assistant.engine.events import Callout, CalloutKind, CueDropped, EngineOutput, Figures, Priority
+from assistant.engine.state import State
+from assistant.engine.today import indicated_ft, spoken_floor_ft
+
+# How long a callout may wait to be spoken, s. After that it is dropped: nothing late is spoken. (Common practice.)
+SHELF_S = {
+    Priority.SAFETY: 8.0,
+    Priority.ACTION: 8.0,
+    Priority.PREPARATION: 8.0,
+    Priority.ANSWER: 12.0,
+    Priority.CONFIRMATION: 5.0,
+}
+_HEADING_STEP_DEG = 5.0
+_RATE_STEP_FPM = 50.0
+
+
+class Outbox:
+    """Collects outputs while one event is handled; rounds figures as pilots fly them and adds the altimeter's view."""
+
+    def __init__(self) -> None:
+        self.outputs: list[EngineOutput] = []
+
+    def add(self, output: EngineOutput) -> None:
+        """Take an output as it is."""
+        self.outputs.append(output)
+
+    def drop(self, t_s: float, cue: str, reason: str) -> None:
+        """Note that a cue was not called, and why."""
+        self.outputs.append(CueDropped(t_s=t_s, cue=cue, reason=reason))
+
+    def say(
+        self, state: State, t_s: float, kind: CalloutKind, priority: Priority, cue: str, figures: Figures | None = None
+    ) -> None:
+        """Call out; `figures.altitude_ft` is also given as what the pilot's altimeter shows, with its datum."""
+        callout = Callout(
+            t_s=t_s,
+            expires_t_s=t_s + SHELF_S[priority],
+            kind=kind,
+            priority=priority,
+            cue=cue,
+            figures=as_flown(state, figures if figures is not None else Figures()),
+        )
+        self.outputs.append(callout)
+
+
+def as_flown(state: State, figures: Figures) -> Figures:
+    """Figures rounded as pilots fly them: headings to 5 degrees, rates up to the next 50 ft/min, floors never down."""
+    heading_deg = figures.heading_mag_deg
+    if heading_deg is not None:
+        heading_deg = round(heading_deg / _HEADING_STEP_DEG) * _HEADING_STEP_DEG % 360.0
+        heading_deg = 360.0 if heading_deg == 0.0 else heading_deg
+    rate_fpm = figures.descent_fpm
+    if rate_fpm is not None:
+        rate_fpm = -(-rate_fpm // _RATE_STEP_FPM) * _RATE_STEP_FPM
+    shown = figures.indicated_ft
+    datum = figures.datum
+    if figures.altitude_ft is not None and shown is None:
+        datum = state.datum
+        exact_ft = indicated_ft(
+            figures.altitude_ft, datum, procedure=state.plan.procedure, qnh_hpa=state.plan.conditions.qnh_hpa
+        )
+        shown = spoken_floor_ft(exact_ft, datum)
+    return replace(figures, heading_mag_deg=heading_deg, descent_fpm=rate_fpm, indicated_ft=shown, datum=datum)

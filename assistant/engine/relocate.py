@@ -1,0 +1,132 @@
+"""Finding the flight again: the way to the first fix, a stage entered too early, a place the pilot insists on."""
+
+from dataclasses import replace
+
+from assistant.engine.estimate import point_of
+from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority, StageEntered
+from assistant.engine.outbox import Outbox
+from assistant.engine.plan import Phase
+from assistant.engine.state import State
+from assistant.engine.timeline import NominalFlight, Timeline
+from assistant.nav.errors import NoSolution
+from assistant.nav.geometry import PlanePoint, bearing_deg, distance_nm
+from assistant.nav.wind import heading_for_track
+
+# After a call that dead reckoning brought too early, a pilot has begun to obey: no going back later than this.
+TAKE_BACK_WITHIN_S = 12.0
+# And only for a report that lies this far before the event: less is within what sets and reckoning are off.
+TAKE_BACK_BEFORE_S = 6.0
+# A place this near a stage's nominal path may belong to it.
+_ON_PATH_NM = 1.0
+
+
+def arrival_timeline(state: State, point: PlanePoint) -> Timeline:
+    """A straight flight from a place to the first fix, at the arrival's speed in today's wind."""
+    stage = state.stage
+    figures = stage.event_figures
+    fix = PlanePoint(0.0, 0.0)
+    if figures.radial_deg is not None and figures.dme_nm is not None:
+        fix = point_of(state, figures.radial_deg, figures.dme_nm, stage.target_ft)
+    track_deg = bearing_deg(point, fix) if distance_nm(point, fix) > 0.05 else 0.0
+    station_ft = state.plan.procedure.navaid.elevation_ft
+    try:
+        heading_for_track(track_deg, stage.tas_kt, stage.wind_from_mag_deg, stage.wind_kt)
+        wind_kt = stage.wind_kt
+    except NoSolution:
+        # No way into this wind: time the leg in still air; the plan's own legs have raised this before.
+        wind_kt = 0.0
+    flight = NominalFlight(
+        point=point,
+        heading_deg=track_deg,
+        wind_from_deg=stage.wind_from_mag_deg,
+        wind_kt=wind_kt,
+        height_ft=(stage.target_ft or 0.0) - station_ft,
+    )
+    flight.follow_course(fix, track_deg, stage.tas_kt)
+    return flight.timeline()
+
+
+def take_back(state: State, report: PositionReport, out: Outbox) -> State:
+    """
+    Undo a stage that dead reckoning entered too early, when a report shows the aircraft clearly before its event.
+
+    On final the floor is at stake, so there it is undone however long ago; elsewhere only at once, since a pilot who was told
+    to turn is turning.
+    """
+    before = state.confirmed
+    if not state.predicted or before is None or report.dme_nm is None and report.radial_deg is None:
+        return state
+    timeline = before.timeline
+    leaving = next((leaving for leaving in before.stage.exits if leaving.to == state.stage_name), None)
+    if timeline is None or leaving is None or leaving.at_s is None:
+        return state
+    late = report.observed_t_s - state.entered_s > TAKE_BACK_WITHIN_S
+    if late and state.stage.phase is not Phase.FINAL:
+        return state
+    found = _progress_on(before, timeline, report)
+    if found is None or found > leaving.at_s - TAKE_BACK_BEFORE_S:
+        return state
+    out.add(StageEntered(t_s=report.t_s, stage=before.stage_name))
+    figures = replace(before.stage.event_figures, event=before.stage.event)
+    if state.stage.phase is Phase.FINAL:
+        figures = replace(figures, altitude_ft=before.target_ft)
+    out.say(before, report.t_s, CalloutKind.NOT_YET, Priority.ACTION, "not yet", figures)
+    # What was prepared already is not prepared again: the event itself is near.
+    prepared = frozenset(cue.name for cue in before.stage.cues if cue.kind is CalloutKind.PREPARE)
+    return replace(
+        before,
+        since_s=report.t_s,
+        reached_s=state.reached_s,
+        altitude=state.altitude,
+        datum=state.datum,
+        asked=state.asked,
+        before_report=state.before_report,
+        fired=before.fired | prepared,
+    )
+
+
+def _progress_on(state: State, timeline: Timeline, report: PositionReport) -> float | None:
+    expected_s = state.progress_s(report.observed_t_s)
+    if report.radial_deg is not None and report.dme_nm is not None:
+        point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(report.observed_t_s))
+        progress_s, off_nm = timeline.progress_at(point, expected_s)
+        return progress_s if off_nm <= _ON_PATH_NM else None
+    if report.dme_nm is not None:
+        return timeline.progress_by_dme(report.dme_nm, expected_s)
+    return None if report.radial_deg is None else timeline.progress_by_radial(report.radial_deg, expected_s)
+
+
+def relocate(state: State, report: PositionReport, out: Outbox) -> State:
+    """
+    The stage in which a place that the pilot insists on lies: this one, or the first further on whose path is near.
+
+    Never back, and never past the final approach: those are the pilot's to say in words.
+    """
+    if report.radial_deg is None or report.dme_nm is None:
+        return state
+    point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(report.observed_t_s))
+    here = state.timeline
+    if here is not None and here.progress_at(point, state.progress_s(report.observed_t_s))[1] <= _ON_PATH_NM:
+        return state
+    stages = state.plan.stages
+    for stage in stages[state.plan.index[state.stage_name] + 1 :]:
+        if stage.phase in (Phase.LANDING, Phase.MISSED):
+            break
+        if stage.timeline is None or stage.phase is Phase.HOLD:
+            continue
+        progress_s, off_nm = stage.timeline.progress_at(point, stage.timeline.duration_s / 2.0)
+        if off_nm <= _ON_PATH_NM:
+            out.add(StageEntered(t_s=report.t_s, stage=stage.name))
+            return replace(
+                state,
+                stage_name=stage.name,
+                entered_s=report.t_s,
+                predicted=False,
+                confirmed=None,
+                anchor_s=report.observed_t_s,
+                anchor_progress_s=progress_s,
+                rate=1.0,
+                established=False,
+                fired=frozenset(cue.name for cue in stage.cues if cue.at_s < progress_s and not cue.descends),
+            )
+    return state

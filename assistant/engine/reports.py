@@ -1,0 +1,292 @@
+"""
+A report of the pilot (or a sample of a feed): watched, judged, taken in, answered.
+
+The order matters. The floor is watched first, from the report itself, before anything is judged or queued. Then
+plausibility: a report that cannot be true changes nothing and is asked for again; said twice it is believed. Only then
+does it become knowledge, and may end the stage. What it says about the flying is answered last.
+"""
+
+from dataclasses import replace
+
+from assistant.engine.advice import advise
+from assistant.engine.altitudes import NEAR_MINIMUM_FT
+from assistant.engine.estimate import (
+    FLOOR_SLACK_FT,
+    altitude_reported_ft,
+    doubtful_item,
+    floor_ft,
+    is_on_course,
+    other_setting,
+    point_of,
+    progress_from,
+)
+from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority, ReportRefused
+from assistant.engine.flow import altimeter_figures, enter, holds
+from assistant.engine.outbox import Outbox
+from assistant.engine.plan import Phase
+from assistant.engine.relocate import arrival_timeline, relocate, take_back
+from assistant.engine.state import AltitudeKnown, Doubt, State
+from assistant.engine.triggers import AltitudeCrossed
+from assistant.nav.geometry import PlanePoint
+
+# A reading within this of the value challenged confirms it.
+_AGREES_NM, _AGREES_DEG, _AGREES_FT = 1.0, 5.0, 300.0
+# Two altitudes nearer in time than this give no rate worth having.
+_RATE_AFTER_S = 8.0
+_RATE_LIMIT_FPM = 8000.0
+# A place this near before an exit counts as the exit: reading and speaking take that long.
+_EXIT_SLACK_S = 1.0
+# Progress rate from two reports: enough time between them, and not beyond what wind and speed explain.
+_PACE_AFTER_S = 20.0
+_PACE_LIMITS = (0.75, 1.35)
+
+
+def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: bool = False) -> State:
+    """Handle one report; `quiet` for a feed's samples, which come by themselves and need no answer."""
+    t_s = report.t_s
+    report = with_fix(state, report)
+    before = state.without_history()
+    warned = _watch_floor(state, report, out)
+    doubtful = doubtful_item(state, report, report.observed_t_s)
+    believed_late = doubtful is not None and _agrees(state.doubt, report)
+    if doubtful is not None and not believed_late:
+        return _refuse(state, report, doubtful, out)
+    state = replace(state, since_s=t_s, doubt=None, before_report=before)
+    state = _take_altitude(state, report, out, warned=warned)
+    state = take_place(state, report, out, anywhere=believed_late)
+    state = _exits(state, report, out)
+    if state.stage.phase is Phase.FINAL and not state.visual:
+        state = _minimum(state, report, out)
+    if not quiet and not warned:
+        advise(state, report, out)
+    return state
+
+
+def with_fix(state: State, report: PositionReport) -> PositionReport:
+    """A fix named in a report stands for its radial and range, as far as the pilot did not read them."""
+    if report.fix is None:
+        return report
+    try:
+        fix = state.plan.procedure.fix(report.fix)
+    except LookupError:
+        return report
+    if fix.radial_deg is None:
+        return replace(report, dme_nm=report.dme_nm)
+    return replace(
+        report,
+        radial_deg=fix.radial_deg if report.radial_deg is None else report.radial_deg,
+        dme_nm=fix.dme_nm if report.dme_nm is None else report.dme_nm,
+    )
+
+
+def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
+    """Warn of an altitude below the floor in force; the report's own place decides which floor that is."""
+    altitude_ft = altitude_reported_ft(state, report)
+    if altitude_ft is None:
+        return False
+    found = progress_from(state, report, report.observed_t_s)
+    progress_s = found[0] if found is not None and report.dme_nm is not None else None
+    floor = floor_ft(state, report.observed_t_s, progress_s=progress_s)
+    if floor is None or altitude_ft >= floor - FLOOR_SLACK_FT:
+        return False
+    out.say(state, report.t_s, CalloutKind.BELOW_FLOOR, Priority.SAFETY, "floor", Figures(altitude_ft=floor))
+    return True
+
+
+def _agrees(doubt: Doubt | None, report: PositionReport) -> bool:
+    """Whether a report says again what was challenged before."""
+    if doubt is None:
+        return False
+    for now, then, slack in (
+        (report.dme_nm, doubt.report.dme_nm, _AGREES_NM),
+        (report.radial_deg, doubt.report.radial_deg, _AGREES_DEG),
+        (report.indicated_ft, doubt.report.indicated_ft, _AGREES_FT),
+    ):
+        if now is not None and then is not None and abs(now - then) > slack:
+            return False
+    field = {"range": "dme_nm", "radial": "radial_deg", "altitude": "indicated_ft"}[doubt.item]
+    return getattr(report, field) is not None
+
+
+def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> State:
+    """Challenge: say again, with what was heard; the state stays as it was but for the doubt."""
+    t_s = report.t_s
+    out.add(ReportRefused(t_s=t_s, report=report, reason=f"{item} does not fit what is known"))
+    setting = other_setting(state, report, t_s) if item == "altitude" else None
+    if setting is not None:
+        out.say(
+            state, t_s, CalloutKind.CHECK_ALTIMETER, Priority.ACTION, "altimeter", altimeter_figures(state, state.datum)
+        )
+    else:
+        heard = Figures(
+            item=item,
+            dme_nm=report.dme_nm if item == "range" else None,
+            radial_deg=report.radial_deg if item == "radial" else None,
+            indicated_ft=report.indicated_ft if item == "altitude" else None,
+            datum=(report.datum or state.datum) if item == "altitude" else None,
+        )
+        out.say(state, t_s, CalloutKind.CHALLENGE, Priority.ACTION, "challenge", heard)
+    return replace(state, doubt=Doubt(report=report, item=item), since_s=t_s)
+
+
+def _take_altitude(state: State, report: PositionReport, out: Outbox, *, warned: bool) -> State:
+    altitude_ft = altitude_reported_ft(state, report)
+    if altitude_ft is None:
+        return state
+    setting = None if warned else other_setting(state, report, report.t_s)
+    if setting is not None:
+        out.say(
+            state,
+            report.t_s,
+            CalloutKind.CHECK_ALTIMETER,
+            Priority.ACTION,
+            "altimeter",
+            altimeter_figures(state, state.datum),
+        )
+    known = state.altitude
+    rate_fpm = known.descent_fpm if known is not None else 0.0
+    if known is not None:
+        since_s = report.observed_t_s - max(known.t_s, known.read_s)
+        if since_s >= _RATE_AFTER_S:
+            measured_fpm = (known.altitude_ft - altitude_ft) / since_s * 60.0
+            rate_fpm = measured_fpm if abs(measured_fpm) < _RATE_LIMIT_FPM else rate_fpm
+            if abs(rate_fpm) < 150.0:
+                rate_fpm = 0.0
+    if state.target_ft is not None and altitude_ft <= state.target_ft + 50.0 and rate_fpm > 0.0 and not state.visual:
+        rate_fpm = 0.0
+    return replace(
+        state,
+        altitude=AltitudeKnown(
+            altitude_ft=altitude_ft, t_s=report.observed_t_s, read_s=report.observed_t_s, descent_fpm=rate_fpm
+        ),
+        asked=state.asked - {"altitude?"},
+    )
+
+
+def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: bool = False) -> State:
+    """Fix progress by the place reported; `anywhere`: the pilot insists, so look for the place in the whole plan."""
+    heading_deg = report.heading_mag_deg
+    state = replace(state, heading_mag_deg=heading_deg if heading_deg is not None else state.heading_mag_deg)
+    if report.dme_nm is None and report.radial_deg is None:
+        return state
+    state = take_back(state, report, out)
+    if anywhere:
+        state = relocate(state, report, out)
+    point = _place_reported(state, report)
+    state = replace(
+        state,
+        dme_nm=report.dme_nm if report.dme_nm is not None else state.dme_nm,
+        dme_s=report.observed_t_s if report.dme_nm is not None else state.dme_s,
+        radial_deg=report.radial_deg if report.radial_deg is not None else state.radial_deg,
+        asked=state.asked - {"position"},
+    )
+    if state.stage.phase is Phase.ARRIVAL:
+        return _take_arrival(state, report, point)
+    found = progress_from(state, report, report.observed_t_s)
+    fired = frozenset(name for name in state.fired if not name.startswith("exit "))
+    state = replace(state, observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
+    if found is None:
+        return state
+    progress_s, _ = found
+    state = replace(
+        state,
+        rate=_pace(state, progress_s, report),
+        anchor_s=report.observed_t_s,
+        anchor_progress_s=progress_s,
+        point=point if point is not None else state.point,
+        point_s=report.observed_t_s if point is not None else state.point_s,
+    )
+    if point is not None and report.radial_deg is not None and is_on_course(state, point, progress_s):
+        state = replace(state, established=True)
+    return state
+
+
+def _place_reported(state: State, report: PositionReport) -> PlanePoint | None:
+    """The place of a report: both coordinates, or one of them with the other by dead reckoning."""
+    place = state.place(report.observed_t_s)
+    dme_nm = report.dme_nm if report.dme_nm is not None else None if place is None else place.dme_nm
+    radial_deg = report.radial_deg if report.radial_deg is not None else None if place is None else place.radial_deg
+    if dme_nm is None or radial_deg is None:
+        return None
+    return point_of(state, radial_deg, dme_nm, state.altitude_ft(report.observed_t_s))
+
+
+def _pace(state: State, progress_s: float, report: PositionReport) -> float:
+    """How much faster than planned the stage is being flown, from the last report on it to this one."""
+    gone_s = report.observed_t_s - state.anchor_s
+    timeline = state.timeline
+    if report.groundspeed_kt is not None and timeline is not None:
+        planned_kt = max(timeline.at(progress_s).groundspeed_kt, 1.0)
+        return min(max(report.groundspeed_kt / planned_kt, _PACE_LIMITS[0]), _PACE_LIMITS[1])
+    turn_end_s = 0.0 if timeline is None else timeline.turn_end_s
+    if gone_s < _PACE_AFTER_S or state.anchor_progress_s < turn_end_s:
+        return state.rate
+    return min(max((progress_s - state.anchor_progress_s) / gone_s, _PACE_LIMITS[0]), _PACE_LIMITS[1])
+
+
+def _take_arrival(state: State, report: PositionReport, point: PlanePoint | None) -> State:
+    """On the way to the first fix: a straight line from the place reported, at the speed planned."""
+    if point is None and state.radial_deg is not None and state.dme_nm is not None:
+        point = point_of(state, state.radial_deg, state.dme_nm, state.altitude_ft(report.observed_t_s))
+    if point is None:
+        return replace(state, observed_s=None)
+    timeline = arrival_timeline(state, point)
+    return replace(
+        state,
+        arrival=timeline,
+        observed_s=report.observed_t_s,
+        anchor_s=report.observed_t_s,
+        anchor_progress_s=0.0,
+        rate=1.0,
+        point=point,
+        point_s=report.observed_t_s,
+        fired=frozenset(),
+    )
+
+
+def _exits(state: State, report: PositionReport, out: Outbox) -> State:
+    """Leave every stage whose end this report shows to be passed."""
+    for _ in range(4):
+        left = _passed_exit(state, report)
+        if left is None:
+            return state
+        state = enter(replace(state, observed_s=max(state.observed_s or report.t_s, report.t_s)), report.t_s, left, out)
+        if not state.stage.turns:
+            state = take_place(state, report, out)
+    return state
+
+
+def _passed_exit(state: State, report: PositionReport) -> str | None:
+    altitude_ft = altitude_reported_ft(state, report)
+    place_read = report.dme_nm is not None or report.radial_deg is not None
+    for leaving in state.stage.exits:
+        if not holds(state, leaving.when):
+            continue
+        match leaving.trigger:
+            case AltitudeCrossed(altitude_ft=level_ft, descending=descending) if altitude_ft is not None:
+                if (altitude_ft <= level_ft) if descending else (altitude_ft >= level_ft):
+                    return leaving.to
+            case _:
+                if leaving.at_s is None or not place_read or state.observed_s is None:
+                    continue
+                if state.progress_s(report.observed_t_s) >= leaving.at_s - _EXIT_SLACK_S * state.rate:
+                    return leaving.to
+    return None
+
+
+def _minimum(state: State, report: PositionReport, out: Outbox) -> State:
+    """An altitude read at or near the minimum is called at once, whatever dead reckoning thought."""
+    altitude_ft = altitude_reported_ft(state, report)
+    if altitude_ft is None or altitude_ft < state.plan.minimum_ft - FLOOR_SLACK_FT:
+        return state
+    plan, asked = state.plan, state.asked
+    if altitude_ft <= plan.decision_ft and "minimum" not in asked:
+        out.say(
+            state, report.t_s, CalloutKind.MINIMUM, Priority.ACTION, "minimum", Figures(altitude_ft=plan.minimum_ft)
+        )
+        return replace(state, asked=asked | {"minimum", "near minimum"})
+    if altitude_ft <= plan.decision_ft + NEAR_MINIMUM_FT and "near minimum" not in asked:
+        figures = Figures(difference_ft=altitude_ft - plan.decision_ft, altitude_ft=plan.decision_ft)
+        out.say(state, report.t_s, CalloutKind.NEAR_MINIMUM, Priority.PREPARATION, "near minimum", figures)
+        return replace(state, asked=asked | {"near minimum"})
+    return state

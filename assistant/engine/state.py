@@ -1,0 +1,121 @@
+"""
+What the engine knows between two events, as one frozen value.
+
+Because a state is a value, "disregard" is one assignment, and a stage entered on dead reckoning can be taken back when a
+report shows that the aircraft was not there yet.
+"""
+
+from dataclasses import dataclass, replace
+
+from assistant.engine.events import Datum, PositionReport
+from assistant.engine.plan import Plan, Stage
+from assistant.engine.timeline import Place, Timeline
+from assistant.nav.geometry import PlanePoint
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AltitudeKnown:
+    """
+    The altitude at a moment (ft above mean sea level) and how fast it is being lost since; `read_s` is the last reading.
+
+    The moment is later than the reading where a descent was called in between.
+    """
+
+    altitude_ft: float
+    t_s: float
+    read_s: float
+    descent_fpm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """A report that was challenged and not accepted: a second one that agrees with it is believed."""
+
+    report: PositionReport
+    item: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """
+    All that the engine knows.
+
+    since_s: the last event that changed anything; nothing is due earlier. anchor_s, anchor_progress_s and rate: progress
+    along the stage's timeline, `rate` faster than planned. observed_s: when a place was last shown by a report.
+    target_ft: the altitude last called for. circuits_left: None while the pilot wants to stay in the hold.
+    fired: cues of this stage already called. asked: questions and warnings given once. reached: the engine's time.
+    """
+
+    plan: Plan
+    stage_name: str
+    since_s: float = 0.0
+    reached_s: float = 0.0
+    entered_s: float = 0.0
+    predicted: bool = False
+    arrival: Timeline | None = None
+    anchor_s: float = 0.0
+    anchor_progress_s: float = 0.0
+    rate: float = 1.0
+    observed_s: float | None = None
+    point: PlanePoint | None = None
+    point_s: float = 0.0
+    dme_nm: float | None = None
+    dme_s: float = 0.0
+    radial_deg: float | None = None
+    heading_mag_deg: float | None = None
+    altitude: AltitudeKnown | None = None
+    target_ft: float | None = None
+    datum: Datum = Datum.QNH
+    established: bool = False
+    visual: bool = False
+    ended: bool = False
+    circuits_left: int | None = None
+    fired: frozenset[str] = frozenset()
+    asked: frozenset[str] = frozenset()
+    doubt: Doubt | None = None
+    confirmed: "State | None" = None
+    before_report: "State | None" = None
+
+    @property
+    def stage(self) -> Stage:
+        """The stage of the plan the flight is in."""
+        return self.plan.stage(self.stage_name)
+
+    @property
+    def timeline(self) -> Timeline | None:
+        """The nominal flight of the stage: the plan's, or for the arrival the one made from the last report."""
+        return self.stage.timeline if self.stage.timeline is not None else self.arrival
+
+    def progress_s(self, t_s: float) -> float:
+        """How far along the stage's timeline the flight is at a time, by dead reckoning since the last report."""
+        return self.anchor_progress_s + (t_s - self.anchor_s) * self.rate
+
+    def time_of(self, progress_s: float) -> float:
+        """When a place on the timeline is reached."""
+        return self.anchor_s + (progress_s - self.anchor_progress_s) / self.rate
+
+    def place(self, t_s: float) -> Place | None:
+        """Where the aircraft is at a time, None while nothing is known."""
+        timeline = self.timeline
+        return None if timeline is None else timeline.at(self.progress_s(t_s))
+
+    def age_s(self, t_s: float) -> float:
+        """How old the last place shown by a report is; endless before the first."""
+        return float("inf") if self.observed_s is None else max(t_s - self.observed_s, 0.0)
+
+    def altitude_ft(self, t_s: float) -> float | None:
+        """The altitude by dead reckoning: the last one read, less what was lost since, not below the one called for."""
+        known = self.altitude
+        if known is None:
+            return None
+        lost_ft = known.descent_fpm * max(t_s - known.t_s, 0.0) / 60.0
+        reached_ft = known.altitude_ft - lost_ft
+        if self.target_ft is None or known.descent_fpm == 0.0:
+            return reached_ft
+        if known.descent_fpm > 0.0:
+            return max(reached_ft, min(self.target_ft, known.altitude_ft))
+        return min(reached_ft, max(self.target_ft, known.altitude_ft))
+
+    def without_history(self) -> "State":
+        """The same knowledge without the states kept for going back: history is one step deep."""
+        return replace(self, before_report=None, confirmed=None)

@@ -1,0 +1,182 @@
+"""What a pilot states: established, leaving, visual, going around, disregard. Each moves the flight on, or back."""
+
+from dataclasses import replace
+
+from assistant.engine.advice import rate_to_threshold_fpm, runway_figures
+from assistant.engine.compile_missed import EARLY
+from assistant.engine.events import CalloutKind, Figures, Priority, Said, StageEntered, Statement
+from assistant.engine.flow import enter
+from assistant.engine.outbox import Outbox
+from assistant.engine.plan import HOLD_ENTRY, Phase, Stage
+from assistant.engine.reports import take_report
+from assistant.engine.state import State
+
+# How far ahead in the plan a statement may move the flight: the pilot may have turned before we called it.
+_AHEAD = 2
+_BEFORE_FINAL = (Phase.ARRIVAL, Phase.HOLD)
+
+
+def take_statement(state: State, statement: Statement, out: Outbox) -> State:
+    """Handle one statement."""
+    t_s, said = statement.t_s, statement.said
+    if said is Said.DISREGARD:
+        return _disregard(state, t_s, out)
+    if said in (Said.AFFIRM, Said.NEGATIVE):
+        return _settle_doubt(state, statement, out)
+    state = replace(state, since_s=t_s, before_report=state.without_history())
+    match said:
+        case Said.ENTERING_HOLD:
+            return _enter_hold(state, t_s, out)
+        case Said.LEAVING | Said.ONE_MORE:
+            return _circuits(state, t_s, said, out)
+        case Said.ESTABLISHED | Said.ON_ARC | Said.INBOUND | Said.OUTBOUND | Said.TURNING:
+            return _joined(state, t_s, said, out)
+        case Said.VISUAL:
+            return _visual(state, t_s, out)
+        case Said.NOT_VISUAL:
+            return _not_visual(state, t_s, out)
+        case Said.GOING_AROUND:
+            return _go_around(state, t_s, out)
+        case Said.LANDED:
+            _confirm(state, t_s, "landed", out)
+            return replace(state, ended=True)
+        case Said.LEVEL:
+            known = state.altitude
+            return replace(state, altitude=None if known is None else replace(known, descent_fpm=0.0))
+        case _:
+            return state
+
+
+def _confirm(state: State, t_s: float, item: str, out: Outbox) -> None:
+    out.say(state, t_s, CalloutKind.CONFIRM, Priority.CONFIRMATION, item, Figures(item=item))
+
+
+def _disregard(state: State, t_s: float, out: Outbox) -> State:
+    """The state before the last report, run on to now; what that brings again was called already."""
+    before = state.before_report
+    _confirm(state, t_s, "disregarded", out)
+    if before is None:
+        return replace(state, doubt=None)
+    if before.stage_name != state.stage_name:
+        out.add(StageEntered(t_s=t_s, stage=before.stage_name))
+    called = state.fired if before.stage_name == state.stage_name else frozenset()
+    return replace(
+        before, fired=before.fired | called, asked=before.asked | state.asked, reached_s=state.reached_s, since_s=t_s
+    )
+
+
+def _settle_doubt(state: State, statement: Statement, out: Outbox) -> State:
+    """Yes or no: to a challenge first, else to "visual?" at the minimum."""
+    yes = statement.said is Said.AFFIRM
+    if state.doubt is not None:
+        if not yes:
+            return replace(state, doubt=None, since_s=statement.t_s)
+        # The reading was true when it was made; what counts now is that it was meant.
+        again = replace(state.doubt.report, t_s=statement.t_s)
+        return take_report(state, again, out)
+    if state.stage.phase is Phase.FINAL and "minimum" in state.asked:
+        said = Said.VISUAL if yes else Said.NOT_VISUAL
+        return take_statement(state, Statement(t_s=statement.t_s, said=said), out)
+    return state
+
+
+def _enter_hold(state: State, t_s: float, out: Outbox) -> State:
+    if state.plan.procedure.hold is None or state.stage.phase not in (Phase.ARRIVAL, Phase.MISSED):
+        _confirm(state, t_s, "roger", out)
+        return state
+    return enter(replace(state, observed_s=t_s), t_s, HOLD_ENTRY, out)
+
+
+def _circuits(state: State, t_s: float, said: Said, out: Outbox) -> State:
+    """How long to stay in the hold. On the way to it, "leaving" means not to enter it."""
+    if state.stage.phase not in _BEFORE_FINAL or state.plan.procedure.hold is None:
+        _confirm(state, t_s, "roger", out)
+        return state
+    leaving = said is Said.LEAVING
+    _confirm(state, t_s, "leaving at the fix" if leaving else "one more circuit", out)
+    return replace(state, circuits_left=0 if leaving else 1)
+
+
+def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
+    """The pilot is on a leg: this one, or one just ahead whose turn was begun before it was called."""
+    stage = state.stage
+    if said in stage.joined_by or (said is Said.ESTABLISHED and stage.arc is not None):
+        return _established(state, said)
+    for ahead in _stages_ahead(state):
+        if said in ahead.joined_by:
+            state = enter(replace(state, observed_s=t_s), t_s, ahead.name, out)
+            return _established(state, said)
+    return state
+
+
+def _established(state: State, said: Said) -> State:
+    if said in (Said.ESTABLISHED, Said.ON_ARC):
+        return replace(state, established=True)
+    return state
+
+
+def _stages_ahead(state: State) -> list[Stage]:
+    """The next stages along the exits, the main way first; from the hold, the other half of the circuit."""
+    found: list[Stage] = []
+    name = state.stage_name
+    if state.stage.phase is Phase.ARRIVAL:
+        name = state.plan.after_hold
+        found.append(state.plan.stage(name))
+    for _ in range(_AHEAD - len(found)):
+        exits = state.plan.stage(name).exits
+        if not exits or exits[0].to == HOLD_ENTRY:
+            break
+        name = exits[0].to
+        stage = state.plan.stage(name)
+        if stage.phase in (Phase.MISSED, Phase.LANDING):
+            break
+        found.append(stage)
+    return found
+
+
+def _visual(state: State, t_s: float, out: Outbox) -> State:
+    """Visual references: on final the landing; before it, noted, since the floors still hold there."""
+    if state.stage.phase is Phase.LANDING:
+        return state
+    if state.stage.phase is not Phase.FINAL:
+        _confirm(state, t_s, "visual", out)
+        return state
+    altitude_ft = state.altitude_ft(t_s)
+    rate_fpm = None if altitude_ft is None else rate_to_threshold_fpm(state, altitude_ft, t_s)
+    state = enter(replace(state, visual=True), t_s, "landing", out)
+    figures = replace(runway_figures(state, t_s), descent_fpm=rate_fpm)
+    out.say(state, t_s, CalloutKind.LAND, Priority.ACTION, "visual", figures)
+    return state
+
+
+def _not_visual(state: State, t_s: float, out: Outbox) -> State:
+    """References lost below the minimum: go around. Above it: nothing changes until the missed approach point."""
+    if state.stage.phase is Phase.LANDING:
+        return _go_around(state, t_s, out)
+    if state.stage.phase is Phase.FINAL:
+        figures = Figures(altitude_ft=state.plan.minimum_ft, item="until the missed approach point")
+        out.say(state, t_s, CalloutKind.MAINTAIN, Priority.ACTION, "not visual", figures)
+    return state
+
+
+def _go_around(state: State, t_s: float, out: Outbox) -> State:
+    """
+    The missed approach: at once from the missed approach point on, on the final track to that point before it.
+
+    Not from the hold or before it, where there is nothing to go around from.
+    """
+    stage = state.stage
+    if stage.phase is Phase.MISSED:
+        return state
+    if stage.phase in _BEFORE_FINAL:
+        _confirm(state, t_s, "not on the approach", out)
+        return state
+    plan = state.plan
+    first = plan.stage(plan.missed)
+    early = plan.stage(EARLY)
+    map_s = early.exits[0].at_s
+    on_final = stage.phase in (Phase.FINAL, Phase.LANDING)
+    before_point = not on_final or (map_s is not None and state.progress_s(t_s) < map_s)
+    if not before_point or not (first.turns or plan.stage("final").course is None):
+        return enter(state, t_s, plan.missed, out)
+    return enter(state, t_s, EARLY if on_final else plan.missed, out)

@@ -1,0 +1,276 @@
+"""
+The nominal flight of one stage, second by second: what turns "where" into "when" and back.
+
+Every stage of a plan is flown once when the plan is compiled, in today's wind, at today's speed and bank, and kept as
+samples. Progress along a stage is one number, seconds on that timeline. A report is turned into progress by
+finding where on the timeline it lies; dead reckoning adds the seconds since; a trigger is a progress value worked out
+beforehand. That keeps one method for arcs, turns, holds and straight legs, and makes extra ticks harmless.
+
+What it leaves out: the pilot's own path. A pilot half a mile outside the arc is mapped on to the nearest nominal point; the
+offset is judged from the report itself, not from here.
+"""
+
+from bisect import bisect_right
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, Stated, TimeElapsed, Trigger
+from assistant.nav.arcs import arc_heading
+from assistant.nav.geometry import (
+    PlanePoint,
+    along_and_across_nm,
+    difference_deg,
+    distance_nm,
+    move,
+    polar_from_plane,
+    slant_nm_from_ground,
+    turn_through_deg,
+)
+from assistant.nav.turns import turn_displacement, turn_time_s
+from assistant.nav.wind import heading_for_track, track_for_heading
+from assistant.procedure.model import ArcDirection, Turn
+
+SAMPLE_S = 2.0
+# A reading off the timeline along the track costs this share of the distance between it and the expected place, so that
+# of two places that fit the reading the one nearer in time wins.
+_TIME_PENALTY = 0.15
+
+
+class Place(NamedTuple):
+    """Where the nominal aircraft is at one moment."""
+
+    point: PlanePoint
+    radial_deg: float
+    dme_nm: float
+    track_deg: float
+    groundspeed_kt: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timeline:
+    """Samples of a nominal flight: equal-length tuples; times rise from 0. `turn_end_s`: the entry turn is over."""
+
+    times_s: tuple[float, ...]
+    points: tuple[PlanePoint, ...]
+    radials_deg: tuple[float, ...]
+    dmes_nm: tuple[float, ...]
+    headings_deg: tuple[float, ...]
+    turn_end_s: float = 0.0
+
+    @property
+    def duration_s(self) -> float:
+        """How long the nominal flight lasts, s."""
+        return self.times_s[-1]
+
+    def at(self, progress_s: float) -> Place:
+        """The nominal place after `progress_s`; before the start and past the end it runs on straight."""
+        index = min(max(bisect_right(self.times_s, progress_s) - 1, 0), len(self.times_s) - 2)
+        start_s, end_s = self.times_s[index], self.times_s[index + 1]
+        share = (progress_s - start_s) / (end_s - start_s)
+        a, b = self.points[index], self.points[index + 1]
+        point = PlanePoint(a.east_nm + share * (b.east_nm - a.east_nm), a.north_nm + share * (b.north_nm - a.north_nm))
+        polar = polar_from_plane(point)
+        dme_nm = self.dmes_nm[index] + share * (self.dmes_nm[index + 1] - self.dmes_nm[index])
+        length_nm = distance_nm(a, b)
+        track_deg = polar_from_plane(PlanePoint(b.east_nm - a.east_nm, b.north_nm - a.north_nm)).radial_deg
+        return Place(point, polar.radial_deg, max(dme_nm, 0.0), track_deg, length_nm / (end_s - start_s) * 3600.0)
+
+    def when(self, trigger: Trigger, *, from_s: float = 0.0) -> float | None:
+        """Progress at which a trigger fires, from `from_s` on; None where it cannot be placed on a timeline."""
+        match trigger:
+            case TimeElapsed():
+                return trigger.time_s
+            case DmeReached():
+                sign = -1.0 if trigger.closing else 1.0
+                return self._first(lambda i: sign * (self.dmes_nm[i] - trigger.dme_nm), from_s)
+            case RadialReached():
+                return self._radial_crossing(trigger.radial_deg, from_s)
+            case AltitudeCrossed() | Stated():
+                return None
+
+    def _first(self, reached: Callable[[int], float], from_s: float) -> float | None:
+        """First progress at which `reached` comes up to zero, by linear interpolation between samples."""
+        start = max(bisect_right(self.times_s, from_s) - 1, 0)
+        for i in range(start, len(self.times_s)):
+            after = reached(i)
+            if after >= 0.0:
+                before = reached(i - 1) if i > start else after
+                if i == start or before >= 0.0:
+                    return self.times_s[i]
+                share = -before / (after - before)
+                return self.times_s[i - 1] + share * (self.times_s[i] - self.times_s[i - 1])
+        return None
+
+    def _radial_crossing(self, radial_deg: float, from_s: float) -> float | None:
+        start = max(bisect_right(self.times_s, from_s) - 1, 0)
+        for i in range(start, len(self.times_s) - 1):
+            before = difference_deg(radial_deg, self.radials_deg[i])
+            after = difference_deg(radial_deg, self.radials_deg[i + 1])
+            if before * after <= 0.0 and abs(before - after) < 90.0:
+                share = 0.0 if before == after else before / (before - after)
+                return self.times_s[i] + share * (self.times_s[i + 1] - self.times_s[i])
+        return None
+
+    def progress_at(self, point: PlanePoint, expected_s: float) -> tuple[float, float]:
+        """Progress of the nominal place nearest to a point, and how far off it is, NM; near in time preferred."""
+        best_s, best_cost = 0.0, float("inf")
+        speed_nm_s = self.at(expected_s).groundspeed_kt / 3600.0
+        for i in range(len(self.times_s) - 1):
+            a, b = self.points[i], self.points[i + 1]
+            east_nm, north_nm = b.east_nm - a.east_nm, b.north_nm - a.north_nm
+            square = east_nm * east_nm + north_nm * north_nm
+            to_east_nm, to_north_nm = point.east_nm - a.east_nm, point.north_nm - a.north_nm
+            share = (to_east_nm * east_nm + to_north_nm * north_nm) / square if square > 0.0 else 0.0
+            share = max(0.0 if i else -60.0, min(1.0 if i < len(self.times_s) - 2 else 60.0, share))
+            off_nm = ((to_east_nm - share * east_nm) ** 2 + (to_north_nm - share * north_nm) ** 2) ** 0.5
+            at_s = self.times_s[i] + share * (self.times_s[i + 1] - self.times_s[i])
+            cost = off_nm + _TIME_PENALTY * speed_nm_s * abs(at_s - expected_s)
+            if cost < best_cost:
+                best_s, best_cost = at_s, cost
+        return best_s, distance_nm(self.at(best_s).point, point)
+
+    def progress_by_dme(self, dme_nm: float, expected_s: float) -> float | None:
+        """Progress at which the range is read, nearest to the expected; None where range says little (an arc)."""
+        best: float | None = None
+        for i in range(len(self.times_s) - 1):
+            before, after = self.dmes_nm[i] - dme_nm, self.dmes_nm[i + 1] - dme_nm
+            step_s = self.times_s[i + 1] - self.times_s[i]
+            # Where the range changes by less than a quarter of the distance flown, it does not tell the place.
+            if abs(after - before) < 0.25 * distance_nm(self.points[i], self.points[i + 1]):
+                continue
+            share = before / (before - after)
+            low = 0.0 if i else -60.0
+            high = 1.0 if i < len(self.times_s) - 2 else 60.0
+            if low <= share <= high:
+                at_s = self.times_s[i] + share * step_s
+                if best is None or abs(at_s - expected_s) < abs(best - expected_s):
+                    best = at_s
+        return best
+
+    def progress_by_radial(self, radial_deg: float, expected_s: float) -> float | None:
+        """Progress at which the radial is crossed, nearest to the expected; None where it never is."""
+        best: float | None = None
+        for i in range(len(self.times_s) - 1):
+            before = difference_deg(radial_deg, self.radials_deg[i])
+            after = difference_deg(radial_deg, self.radials_deg[i + 1])
+            moved_nm = distance_nm(self.points[i], self.points[i + 1])
+            crosswise_nm = abs(difference_deg(self.radials_deg[i], self.radials_deg[i + 1])) * self.dmes_nm[i] / 57.3
+            if crosswise_nm < 0.25 * moved_nm or abs(before - after) > 90.0:
+                continue
+            share = before / (before - after)
+            low = 0.0 if i else -10.0
+            high = 1.0 if i < len(self.times_s) - 2 else 10.0
+            if low <= share <= high:
+                at_s = self.times_s[i] + share * (self.times_s[i + 1] - self.times_s[i])
+                if best is None or abs(at_s - expected_s) < abs(best - expected_s):
+                    best = at_s
+        return best
+
+
+class NominalFlight:
+    """
+    Flies a stage on paper and keeps the samples. Mutable while a plan is compiled; `timeline()` freezes it.
+
+    `height_ft` is the height above the station at which ranges are read (slant range).
+    """
+
+    def __init__(
+        self, *, point: PlanePoint, heading_deg: float, wind_from_deg: float, wind_kt: float, height_ft: float
+    ) -> None:
+        self.point = point
+        self.heading_deg = heading_deg % 360.0
+        self.time_s = 0.0
+        self._wind_from_deg = wind_from_deg
+        self._wind_kt = wind_kt
+        self._height_ft = max(height_ft, 0.0)
+        self._samples: list[tuple[float, PlanePoint, float]] = [(0.0, point, self.heading_deg)]
+        self._turn_end_s = 0.0
+
+    def _add(self, time_s: float, point: PlanePoint, heading_deg: float) -> None:
+        self.time_s, self.point, self.heading_deg = time_s, point, heading_deg % 360.0
+        if time_s - self._samples[-1][0] > 1e-6:
+            self._samples.append((time_s, point, self.heading_deg))
+
+    def turn(self, to_heading_deg: float, turn: Turn, tas_kt: float, bank_deg: float) -> None:
+        """A turn at constant bank and airspeed, carried by the wind."""
+        start_s, start, start_heading_deg = self.time_s, self.point, self.heading_deg
+        angle_deg = turn_through_deg(start_heading_deg, to_heading_deg, turn.value)
+        steps = max(1, round(turn_time_s(angle_deg, tas_kt, bank_deg) / SAMPLE_S))
+        for step in range(1, steps + 1):
+            sign = 1.0 if turn is Turn.RIGHT else -1.0
+            heading_deg = (start_heading_deg + sign * angle_deg * step / steps) % 360.0
+            path = turn_displacement(
+                start_heading_deg, heading_deg, turn.value, tas_kt, bank_deg, self._wind_from_deg, self._wind_kt
+            )
+            point = PlanePoint(start.east_nm + path.east_nm, start.north_nm + path.north_nm)
+            self._add(start_s + path.time_s, point, heading_deg)
+        self._turn_end_s = self.time_s
+
+    def hold_heading(self, heading_deg: float, tas_kt: float, time_s: float) -> None:
+        """Straight ahead on a heading for a time, drifting."""
+        flown = track_for_heading(heading_deg, tas_kt, self._wind_from_deg, self._wind_kt)
+        self._straight(flown.track_deg, flown.groundspeed_kt, time_s, heading_deg)
+
+    def follow_course(self, anchor: PlanePoint, course_deg: float, tas_kt: float, *, to_along_nm: float = 0.0) -> None:
+        """
+        Along the course line through `anchor` until `to_along_nm` past it (negative: before it).
+
+        The aircraft is put on the line first: the turn before it was led to end there, or nearly.
+        """
+        along_nm, _ = along_and_across_nm(self.point, anchor, course_deg)
+        self.point = move(anchor, course_deg, along_nm)
+        triangle = heading_for_track(course_deg, tas_kt, self._wind_from_deg, self._wind_kt)
+        length_nm = to_along_nm - along_nm
+        if length_nm > 0.0:
+            time_s = length_nm / triangle.groundspeed_kt * 3600.0
+            self._straight(course_deg, triangle.groundspeed_kt, time_s, triangle.heading_deg)
+
+    def _straight(self, track_deg: float, groundspeed_kt: float, time_s: float, heading_deg: float) -> None:
+        start_s, start = self.time_s, self.point
+        steps = max(1, round(time_s / SAMPLE_S))
+        for step in range(1, steps + 1):
+            gone_s = time_s * step / steps
+            self._add(start_s + gone_s, move(start, track_deg, groundspeed_kt * gone_s / 3600.0), heading_deg)
+
+    def follow_arc(self, ground_nm: float, direction: ArcDirection, to_radial_deg: float, tas_kt: float) -> None:
+        """Round the station at a ground distance to a radial, at the ground speed that the wind gives on each part."""
+        radial_deg = polar_from_plane(self.point).radial_deg
+        turn = Turn.RIGHT if direction is ArcDirection.CLOCKWISE else Turn.LEFT
+        sign = 1.0 if direction is ArcDirection.CLOCKWISE else -1.0
+        angle_deg = turn_through_deg(radial_deg, to_radial_deg, turn.value)
+        steps = max(1, round(angle_deg / 2.0))
+        time_s = self.time_s
+        for step in range(1, steps + 1):
+            here_deg = radial_deg + sign * angle_deg * step / steps
+            flown = arc_heading(here_deg % 360.0, direction.value, tas_kt, self._wind_from_deg, self._wind_kt)
+            length_nm = angle_deg / steps * ground_nm / 57.29578
+            time_s += length_nm / flown.groundspeed_kt * 3600.0
+            self._add(time_s, move(PlanePoint(0.0, 0.0), here_deg % 360.0, ground_nm), flown.heading_deg)
+
+    @property
+    def turn_end_s(self) -> float:
+        """When the last turn flown was over, s."""
+        return self._turn_end_s
+
+    def cut(self, at_s: float) -> None:
+        """Take back all that was flown after a moment."""
+        place = self.timeline().at(at_s)
+        heading_deg = self.heading_deg
+        self._samples = [sample for sample in self._samples if sample[0] < at_s - 1e-6]
+        self._add(at_s, place.point, heading_deg)
+
+    def timeline(self) -> Timeline:
+        """What was flown so far, frozen. A stage that takes no time gets one sample more, straight ahead."""
+        if len(self._samples) == 1:
+            self._straight(self.heading_deg, 120.0, SAMPLE_S, self.heading_deg)
+        times_s, points, headings_deg = zip(*self._samples, strict=True)
+        polars = [polar_from_plane(point) for point in points]
+        return Timeline(
+            times_s=times_s,
+            points=points,
+            radials_deg=tuple(polar.radial_deg for polar in polars),
+            dmes_nm=tuple(slant_nm_from_ground(polar.ground_nm, self._height_ft) for polar in polars),
+            headings_deg=headings_deg,
+            turn_end_s=self._turn_end_s,
+        )

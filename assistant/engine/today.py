@@ -1,0 +1,93 @@
+"""The day's figures for a procedure: altitudes on their datums, true airspeeds, winds and banks by altitude."""
+
+from dataclasses import dataclass
+from math import ceil
+
+from assistant.engine.conditions import Conditions
+from assistant.nav.airspeed import tas_kt_from_ias
+from assistant.nav.altimetry import altitude_from_flight_level_ft, flight_level_from_altitude
+from assistant.nav.atmosphere import isa_temperature_c
+from assistant.nav.geometry import PlanePoint, ground_nm_from_slant, plane_from_polar
+from assistant.nav.turns import bank_in_use_deg
+from assistant.nav.wind import Wind, wind_at_level
+from assistant.procedure.model import Altitude, Datum, Fix, Procedure
+
+
+def indicated_ft(altitude_ft: float, datum: Datum, *, procedure: Procedure, qnh_hpa: float) -> float:
+    """
+    What an altimeter on `datum` shows at an altitude above mean sea level, ft.
+
+    Standard is by pressure; QFE by the elevation of its datum. Not rounded.
+    """
+    if datum is Datum.STANDARD:
+        return flight_level_from_altitude(altitude_ft, qnh_hpa) * 100.0
+    if datum is Datum.QFE:
+        return altitude_ft - procedure.qfe_elevation_ft
+    return altitude_ft
+
+
+def altitude_from_indicated_ft(shown_ft: float, datum: Datum, *, procedure: Procedure, qnh_hpa: float) -> float:
+    """The altitude above mean sea level at which an altimeter on `datum` shows a value, ft."""
+    if datum is Datum.STANDARD:
+        return altitude_from_flight_level_ft(shown_ft / 100.0, qnh_hpa)
+    if datum is Datum.QFE:
+        return shown_ft + procedure.qfe_elevation_ft
+    return shown_ft
+
+
+def spoken_floor_ft(shown_ft: float, datum: Datum) -> float:
+    """
+    A floor as it is said: never lower than it is.
+
+    On QNH the chart's own number; on the others the conversion leaves odd feet, rounded up to the next 10 (flight
+    levels: to the next whole level).
+    """
+    step_ft = 100.0 if datum is Datum.STANDARD else 10.0
+    return shown_ft if datum is Datum.QNH else ceil(round(shown_ft, 3) / step_ft) * step_ft
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Today:
+    """A procedure and the conditions it is flown in; answers in the units of the engine."""
+
+    procedure: Procedure
+    conditions: Conditions
+
+    def altitude_ft(self, altitude: Altitude) -> float:
+        """A charted vertical value as altitude above mean sea level on today's QNH."""
+        return altitude_from_indicated_ft(
+            altitude.indicated_ft, altitude.datum, procedure=self.procedure, qnh_hpa=self.conditions.qnh_hpa
+        )
+
+    def tas_kt(self, ias_kt: float, altitude_ft: float) -> float:
+        """True airspeed for an indicated one; the aerodrome's temperature shifts the standard atmosphere."""
+        deviation_c = 0.0
+        if self.conditions.temperature_c is not None:
+            deviation_c = self.conditions.temperature_c - isa_temperature_c(self.procedure.airport.elevation_ft)
+        return tas_kt_from_ias(ias_kt, altitude_ft, isa_deviation_c=deviation_c)
+
+    def wind(self, altitude_ft: float) -> Wind:
+        """The wind at an altitude, interpolated between the levels given; calm when none was."""
+        if not self.conditions.wind:
+            return Wind(360.0, 0.0)
+        return wind_at_level(
+            [(level.altitude_ft, level.wind_from_mag_deg, level.wind_kt) for level in self.conditions.wind], altitude_ft
+        )
+
+    def bank_deg(self, tas_kt: float) -> float:
+        """The bank used in turns: rate one or the pilot's limit, whichever needs less."""
+        return bank_in_use_deg(tas_kt, self.conditions.bank_deg)
+
+    def height_above_station_ft(self, altitude_ft: float) -> float:
+        """Height above the station, ft: what turns slant into ground range."""
+        return max(altitude_ft - self.procedure.navaid.elevation_ft, 0.0)
+
+    def ground_nm(self, dme_nm: float, altitude_ft: float) -> float:
+        """Ground distance from the station for a range read at an altitude."""
+        return ground_nm_from_slant(dme_nm, self.height_above_station_ft(altitude_ft))
+
+    def point(self, fix: Fix, altitude_ft: float) -> PlanePoint:
+        """Where a fix lies when its range is read at an altitude."""
+        if fix.radial_deg is None:
+            return PlanePoint(0.0, 0.0)
+        return plane_from_polar(fix.radial_deg, self.ground_nm(fix.dme_nm, altitude_ft))
