@@ -64,6 +64,11 @@ def _vertical(f: Figures, form: Form, *, is_minimum: bool = False) -> str:
     return f"{number} {_datum(f)}{corrected}"
 
 
+def _joined(*parts: str) -> str:
+    """The parts that are there, in one sentence."""
+    return " ".join(part for part in parts if part)
+
+
 def _after(lead: str, rest: str) -> str:
     """`rest` with words before it, or nothing at all."""
     return f"{lead} {rest}" if rest else ""
@@ -85,7 +90,7 @@ def _heading(f: Figures, form: Form) -> str:
 
 def _turn(f: Figures, form: Form) -> str:
     heading = _heading(f, form)
-    return heading if f.turn is None else f"turn {f.turn.value} {heading}".rstrip()
+    return heading if f.turn is None else _joined("turn", f.turn.value, heading)
 
 
 def _event_at(f: Figures, form: Form) -> str:
@@ -163,7 +168,9 @@ _ENTRIES = {
 
 def _prepare(f: Figures, form: Form) -> tuple[str, ...]:
     coming = _turn(f, form)
-    descent = _after("descend" if f.descent_fpm is not None else "", _vertical(f, form)).lstrip()
+    descent = _vertical(f, form)
+    if f.descent_fpm is not None:
+        descent = f"descend {descent or _rate(f, form)}"
     return _event_at(f, form), _after("then", coming), _after("then", descent)
 
 
@@ -195,17 +202,18 @@ def _course_offset(f: Figures, form: Form) -> tuple[str, ...]:
 
 
 def _descend(f: Figures, form: Form) -> tuple[str, ...]:
-    down = f"descend {_vertical(f, form)}".rstrip()
-    return form.text(f.event or ""), down, _rate(f, form), _after("by", _range(f, form))
+    down = _joined("descend", _vertical(f, form))
+    by = _after("by", _range(f, form))
+    return form.text(f.event or ""), down, _rate(f, form), by, _turn(f, form)
 
 
 def _final_descent(f: Figures, form: Form) -> tuple[str, ...]:
-    down = f"descend {_rate(f, form)}".rstrip()
-    return form.text(f.event or ""), down, _after("not below", _vertical(f, form))
+    down = _joined("descend", _rate(f, form))
+    return form.text(f.event or ""), _turn(f, form), down, _after("not below", _vertical(f, form))
 
 
 def _maintain(f: Figures, form: Form) -> tuple[str, ...]:
-    return (f"maintain {_vertical(f, form)} {form.text(f.item or '')}".strip(),)
+    return (_joined("maintain", _vertical(f, form), form.text(f.item or "")),)
 
 
 def _height_check(f: Figures, form: Form) -> tuple[str, ...]:
@@ -213,7 +221,7 @@ def _height_check(f: Figures, form: Form) -> tuple[str, ...]:
 
 
 def _altitude_due(f: Figures, form: Form) -> tuple[str, ...]:
-    return (f"{_vertical(f, form)} {_after('at', _range(f, form))}".strip(),)
+    return (_joined(_vertical(f, form), _after("at", _range(f, form))),)
 
 
 def _near_minimum(f: Figures, form: Form) -> tuple[str, ...]:
@@ -226,11 +234,12 @@ def _minimum(f: Figures, form: Form) -> tuple[str, ...]:
 
 
 def _go_around(f: Figures, form: Form) -> tuple[str, ...]:
-    return "go around", _after("climb", _vertical(f, form)), _turn(f, form)
+    return "go around", _after("climb", _vertical(f, form)), _joined(_turn(f, form), form.text(f.item or ""))
 
 
 def _climb(f: Figures, form: Form) -> tuple[str, ...]:
-    return form.text(f.event or ""), f"climb {_vertical(f, form)}".rstrip(), _turn(f, form)
+    up = _joined("climb", _vertical(f, form))
+    return form.text(f.event or ""), up, _joined(_turn(f, form), form.text(f.item or ""))
 
 
 def _land(f: Figures, form: Form) -> tuple[str, ...]:
@@ -266,7 +275,7 @@ def _frequency(f: Figures, form: Form) -> tuple[str, ...]:
 _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.PREPARE: _prepare,
     CalloutKind.NEXT: _next,
-    CalloutKind.CHECK: lambda f, form: (f"check {form.text(f.item or '')}".rstrip(),),
+    CalloutKind.CHECK: lambda f, form: (_joined("check", form.text(f.item or "")),),
     CalloutKind.TURN: lambda f, form: (form.text(f.event or ""), _turn(f, form)),
     CalloutKind.HOLD_ENTRY: _hold_entry,
     CalloutKind.OUTBOUND: _flown,
@@ -277,17 +286,17 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.DESCEND: _descend,
     CalloutKind.FINAL_DESCENT: _final_descent,
     CalloutKind.MAINTAIN: _maintain,
-    CalloutKind.LEVEL_OFF: lambda f, form: (f"approaching {_vertical(f, form)}".rstrip(),),
+    CalloutKind.LEVEL_OFF: lambda f, form: (_joined("approaching", _vertical(f, form)),),
     CalloutKind.HEIGHT_CHECK: _height_check,
     CalloutKind.ALTITUDE_DUE: _altitude_due,
-    CalloutKind.FLOOR: lambda f, form: (f"not below {_vertical(f, form)}".rstrip(),),
-    CalloutKind.SET_ALTIMETER: lambda f, form: (f"set {_setting(f, form)}".rstrip(),),
+    CalloutKind.FLOOR: lambda f, form: (_joined("not below", _vertical(f, form)),),
+    CalloutKind.SET_ALTIMETER: lambda f, form: (_joined("set", _setting(f, form)),),
     CalloutKind.VISUAL_DESCENT_POINT: lambda f, form: (
         form.text(f.event or "visual descent point"),
         _range(f, form),
     ),
     CalloutKind.NEAR_MINIMUM: _near_minimum,
-    CalloutKind.MINIMUM_IS: lambda f, form: (f"minimum {_vertical(f, form, is_minimum=True)}".rstrip(),),
+    CalloutKind.MINIMUM_IS: lambda f, form: (_joined("minimum", _vertical(f, form, is_minimum=True)),),
     CalloutKind.MINIMUM: _minimum,
     CalloutKind.GO_AROUND: _go_around,
     CalloutKind.CLIMB: _climb,
@@ -302,7 +311,7 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.POSITION: _position,
     CalloutKind.WIND: lambda f, form: (_wind(f, form),),
     CalloutKind.RATE: lambda f, form: (_rate(f, form),),
-    CalloutKind.SECTOR_ALTITUDE: lambda f, form: (f"sector altitude {_vertical(f, form)}".rstrip(),),
+    CalloutKind.SECTOR_ALTITUDE: lambda f, form: (_joined("sector altitude", _vertical(f, form)),),
     CalloutKind.FREQUENCY: _frequency,
     CalloutKind.TEXT: lambda f, form: (form.text(f.text or ""),),
     CalloutKind.CONFIRM: _confirm,

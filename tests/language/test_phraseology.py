@@ -232,6 +232,31 @@ def test_a_confirmation_says_what_was_heard(figures, spoken):
     assert words(callout(CalloutKind.CONFIRM, **figures)) == spoken
 
 
+@pytest.mark.parametrize(
+    ("kind", "figures", "spoken"),
+    [
+        (
+            CalloutKind.GO_AROUND,
+            {"altitude_ft": 3000, "course_mag_deg": 240, "item": "to the missed approach point"},
+            "Go around. Climb three thousand QNH. Course two four zero to the missed approach point.",
+        ),
+        (
+            CalloutKind.FINAL_DESCENT,
+            {"event": "BELIM", "turn": Turn.LEFT, "heading_mag_deg": 240, "descent_fpm": 650},
+            "BELIM. Turn left heading two four zero. Descend six five zero feet per minute.",
+        ),
+        (
+            CalloutKind.PREPARE,
+            {"event": "BELIM", "time_s": 20, "descent_fpm": 650},
+            "BELIM in two zero seconds. Then descend six five zero feet per minute.",
+        ),
+        (CalloutKind.NEXT, {"event": "10 mile arc"}, "Next: one zero mile arc."),
+    ],
+)
+def test_what_belongs_to_a_callout_on_some_procedures_only(kind, figures, spoken):
+    assert words(callout(kind, **figures)) == spoken
+
+
 def test_on_slope_is_within_what_an_altimeter_shows():
     on_slope = callout(CalloutKind.HEIGHT_CHECK, difference_ft=4, indicated_ft=1480, datum=QNH)
     low = callout(CalloutKind.HEIGHT_CHECK, difference_ft=-40, indicated_ft=1480, datum=QNH)
