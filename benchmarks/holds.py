@@ -1,8 +1,8 @@
 """
 Every hold in every wind: the solved outbound heading and the drift rule, flown on an integrated trajectory.
 
-Run `python benchmarks/holds.py` from the project's root. One line for each airspeed and wind, over 36 wind
-directions and both sides: how many were solved and how far off course the inbound turn rolled out at worst (NM),
+Run `python benchmarks/holds.py`. One line for each airspeed and wind, over 36 wind
+directions and both sides: how many were solved, how far off course the inbound turn rolled out at worst (NM),
 solved and by three times the drift; then how long one solution takes.
 """
 
@@ -10,12 +10,13 @@ import sys
 import time
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "nav"))
+_ROOT = Path(__file__).parents[1]
+sys.path[:0] = [str(_ROOT), str(_ROOT / "tests" / "nav")]
 
-import flown
+import flown  # noqa: E402 - found by the path above
 
-from assistant.nav import holding, turns
-from assistant.nav.errors import NoSolution
+from assistant.nav import holding, turns  # noqa: E402 - found by the path above
+from assistant.nav.errors import NoSolution  # noqa: E402 - found by the path above
 
 COURSE_DEG = 130.0
 SPEEDS_KT = (90.0, 120.0, 150.0, 180.0, 230.0, 300.0)

@@ -174,9 +174,10 @@ def line_range_crossings(anchor: PlanePoint, course_deg: float, ground_nm: float
     """
     station = along_and_across_nm(PlanePoint(0.0, 0.0), anchor, course_deg)
     square = ground_nm**2 - station.across_nm**2
-    if square < 0.0:
+    # A course that touches the circle, or runs over the station itself, must not miss it by rounding.
+    if square < -1e-9:
         return ()
-    half_nm = sqrt(square)
+    half_nm = sqrt(max(0.0, square))
     return (station.along_nm - half_nm, station.along_nm + half_nm) if half_nm else (station.along_nm,)
 
 

@@ -8,7 +8,7 @@ rod.table.legend). Altitudes of one call share one datum. Sources: FAA AC 120-10
 PANS-OPS Vol II Part I Section 4 Chapter 5.
 """
 
-from math import atan, degrees, radians, tan
+from math import atan, degrees, radians, sqrt, tan
 
 from assistant.nav.errors import NoSolution, OutsideValidity
 from assistant.nav.geometry import FT_PER_NM, ground_nm_from_slant
@@ -62,19 +62,21 @@ def altitude_due_at_slant_ft(
     anchor_altitude_ft: float,
     angle_deg: float,
     station_elevation_ft: float,
+    station_across_nm: float = 0.0,
 ) -> float:
     """
-    The altitude due at a slant range, on a final course that leads to the station or away over it.
+    The altitude due at a slant range, closing along the final course; the station may lie off it.
 
-    `station_to_anchor_nm` is the ground range of the anchor (often the threshold) as the station sees it
-    along the final course: positive where the anchor lies before the station. The height that turns slant
-    into ground range is the answer itself, so it is found by repetition; four rounds leave less than a foot
-    at 1 NM.
+    `station_to_anchor_nm` is the distance from the anchor (often the threshold) on to the station, measured
+    along the final course: positive where the station lies beyond the anchor. `station_across_nm` is how far
+    the station stands off the course line. The height that turns slant into ground range is the answer
+    itself, so it is found by repetition; eight rounds leave less than a tenth of a foot from 1 NM out.
     """
     due_ft = anchor_altitude_ft
     for _ in range(8):
         ground_nm = ground_nm_from_slant(dme_nm, due_ft - station_elevation_ft)
-        due_ft = altitude_on_slope_ft(ground_nm - station_to_anchor_nm, anchor_altitude_ft, angle_deg)
+        along_nm = sqrt(max(0.0, ground_nm**2 - station_across_nm**2))
+        due_ft = altitude_on_slope_ft(along_nm - station_to_anchor_nm, anchor_altitude_ft, angle_deg)
     return due_ft
 
 
