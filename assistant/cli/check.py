@@ -11,6 +11,7 @@ import typer
 from assistant.procedure.check import check_procedure
 from assistant.procedure.findings import Finding, ProcedureError, Result, Severity
 from assistant.procedure.load import LoadedProcedure, read_procedure
+from assistant.procedure.reference import field_reference
 from assistant.procedure.schema import schema_text
 from assistant.procedure.yaml12 import LONGEST_TEXT
 
@@ -122,13 +123,17 @@ def register(app: typer.Typer) -> None:
     @app.command()
     def schema(
         write: Annotated[Path | None, typer.Option("--write", help="Write it to this file.")] = None,
+        reference: Annotated[
+            bool, typer.Option("--reference", help="Every key in Markdown instead.")
+        ] = False,
     ) -> None:
         """Print the JSON Schema of procedure files, for editors."""
+        text = field_reference() if reference else schema_text()
         if write is None:
-            typer.echo(schema_text(), nl=False)
+            typer.echo(text, nl=False)
             return
         try:
-            write.write_text(schema_text(), encoding="utf-8")
+            write.write_text(text, encoding="utf-8")
         except OSError as error:
             typer.echo(f"{write}: cannot be written ({error.strerror})", err=True)
             raise typer.Exit(1) from None

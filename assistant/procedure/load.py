@@ -15,7 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from assistant.procedure.check import check_procedure
-from assistant.procedure.findings import Finding, Path, ProcedureError, Remark, Severity, field_name, shown
+from assistant.procedure.findings import Finding, Path, ProcedureError, Remark, field_name, shown
 from assistant.procedure.model import ArcLeg, CourseLeg, FinalLeg, Procedure, ReversalLeg
 from assistant.procedure.structure import structural_remarks
 from assistant.procedure.yaml12 import Document, read_yaml
@@ -81,11 +81,15 @@ def load_procedure(text: str, name: str) -> Procedure:
     """
     The procedure in a YAML text; ProcedureError carries every finding.
 
-    `name` is the file's name as it stands in the findings. A procedure that loads is structurally whole (each
-    leg begins where the last ended, the final approach comes last); `check.check_procedure` says whether its
-    numbers agree.
+    `name` is the file's name as it stands in the findings. What loads is whole (each leg begins where the
+    one before ended, the final approach comes last) and hangs together as a chart, so that it can be flown;
+    warnings do not stop it.
     """
-    return read_procedure(text, name).procedure
+    loaded = read_procedure(text, name)
+    checked = check_procedure(loaded.procedure)
+    if not checked.is_sound:
+        raise ProcedureError(tuple(loaded.finding(remark) for remark in checked.remarks))
+    return loaded.procedure
 
 
 def read_procedure(text: str, name: str) -> LoadedProcedure:
@@ -98,7 +102,7 @@ def read_procedure(text: str, name: str) -> LoadedProcedure:
         remarks = tuple(_remark(document.data, detail) for detail in error.errors(include_url=False))
     else:
         remarks = structural_remarks(procedure)
-        if not any(remark.severity is Severity.ERROR for remark in remarks):
+        if not remarks:
             return LoadedProcedure(procedure=procedure, document=document)
     findings = {_located(document, remark) for remark in remarks}
     raise ProcedureError(tuple(sorted(findings, key=lambda finding: (finding.line, finding.field))))
