@@ -8,7 +8,7 @@ hear, tick and speak in the same order and a replay cannot differ from the fligh
 from collections.abc import Iterable, Iterator, Sequence
 
 from assistant.dialogue import Dialogue, Utterance
-from assistant.engine.events import Tick
+from assistant.engine.events import Priority, Tick
 from assistant.flight_log import Heard, NotSpoken, Record, Spoken
 from assistant.language.transcript import Transcript
 
@@ -30,8 +30,11 @@ class Conversation:
 
     def pass_time(self, now_s: float) -> tuple[Record, ...]:
         """What time alone brought about; begins with the `Tick`, by which a log can be flown again."""
-        outcome = tuple(event for event in self.dialogue.tick(now_s) if not isinstance(event, Tick))
-        return (Tick(t_s=now_s), *outcome, *self._unspoken())
+        return (Tick(t_s=now_s), *self.dialogue.tick(now_s), *self._unspoken())
+
+    def is_waiting_above(self, priority: Priority) -> bool:
+        """Whether something more urgent waits than what is being said, which is then cut short."""
+        return self.dialogue.is_waiting_above(priority)
 
     def next_words(self, now_s: float) -> tuple[Utterance | None, tuple[Record, ...]]:
         """What is to be said now, if anything, and the records of that."""

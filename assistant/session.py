@@ -16,7 +16,6 @@ from typing import Protocol
 
 from assistant.conversation import Conversation
 from assistant.dialogue import Utterance
-from assistant.engine.events import Callout
 from assistant.flight_log import Heard, NotSpoken, Record
 from assistant.language.transcript import Transcript
 
@@ -145,8 +144,7 @@ class Session:
     def _decided(self, records: tuple[Record, ...], now_s: float) -> None:
         self._watch(records)
         said = self._being_said
-        callouts = [record for record in records if isinstance(record, Callout)]
-        if said is not None and any(callout.priority < said.callout.priority for callout in callouts):
+        if said is not None and self._conversation.is_waiting_above(said.callout.priority):
             if self._speech is not None:
                 self._speech.cancel()
             self._speech = self._being_said = None

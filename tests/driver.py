@@ -6,8 +6,8 @@
     flight.wait_s(30)
     assert flight.last == "..."
 
-It drives the dialogue by ticks at the moments it asks for, so an hour passes in milliseconds, and everything from the
-transcript on is what a live flight runs.
+It drives the dialogue by ticks at the moments it asks for, so an hour passes in milliseconds, and everything
+from the transcript on is what a live flight runs.
 """
 
 from pathlib import Path
@@ -26,13 +26,13 @@ ROOT = Path(__file__).resolve().parent.parent
 
 
 class Flight:
-    """A flight of a procedure file (a path from the root of the project, or an absolute one) in given conditions."""
+    """A flight of a procedure file (absolute, or a path from the root of the project) in given conditions."""
 
     def __init__(
         self,
         procedure_file: str | Path,
         conditions: Conditions | None = None,
-        prompting: Prompting = Prompting.NORMAL,
+        prompting: Prompting = Prompting.FULL,
     ) -> None:
         path = ROOT / procedure_file
         self.procedure = load_procedure(path.read_text(encoding="utf-8"), str(procedure_file))
@@ -47,7 +47,7 @@ class Flight:
         settings = settings_from_flags(flags.split())
         path = ROOT / procedure_file
         procedure = load_procedure(path.read_text(encoding="utf-8"), str(procedure_file))
-        return cls(procedure_file, settings.conditions(procedure), settings.prompting or Prompting.NORMAL)
+        return cls(procedure_file, settings.conditions(procedure), settings.prompting or Prompting.FULL)
 
     def pilot(self, text: str) -> tuple[str, ...]:
         """The pilot says something now; what is said in return at once."""

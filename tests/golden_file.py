@@ -6,16 +6,18 @@ import re
 from assistant.adapters.transcript_file import read_transcript, transcript_lines
 from assistant.conversation import play
 
+_HEADER = re.compile(r"(procedure|setup):")
 _EXPECTED = re.compile(r"\S+\s+(STAGE|ASSIST)\b")
-_FLOWN = re.compile(r"\S+\s+(PILOT|END)\b")
+_PILOT = re.compile(r"\S+\s+PILOT\b")
+_END = re.compile(r"\S+\s+END\b")
 
 
 def flown(text, name, begin):
     """
     The text with its STAGE and ASSIST lines replaced by what comes out now.
 
-    `begin(procedure, flags)` makes the flight. Comments and blank lines stay where they are, before the line that they
-    stand before; times and spacing of PILOT lines stay as they were typed.
+    `begin(procedure, flags)` makes the flight. Comments and blank lines stay where they are, before the line
+    that they stand before; times and spacing of PILOT lines stay as they were typed.
     """
     timed = read_transcript(text, name)
     flight = begin(timed.procedure, " ".join(timed.setup))
@@ -24,14 +26,14 @@ def flown(text, name, begin):
     lines = []
     waiting = []  # comments, which go with the flown line after them
     for line in kept:
-        if not _FLOWN.match(line):
-            waiting.append(line)
-            continue
-        if re.match(r"\S+\s+PILOT\b", line):
-            lines.extend(itertools.takewhile(lambda made: " PILOT " not in made[:12], outcome))
+        waiting.append(line)
+        if _HEADER.match(line):
+            lines.extend(waiting)
+        elif _PILOT.match(line):
+            lines.extend((*itertools.takewhile(lambda made: not _PILOT.match(made), outcome), *waiting))
+        elif _END.match(line):
+            lines.extend((*outcome, *waiting))
         else:
-            lines.extend(outcome)
-        lines.extend(waiting)
+            continue
         waiting = []
-        lines.append(line)
     return "\n".join([*lines, *outcome, *waiting]) + "\n"

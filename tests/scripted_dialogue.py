@@ -1,7 +1,7 @@
 """A dialogue that does what a test tells it to, for tests of what lies around dialogues."""
 
 from assistant.dialogue import Unsaid, Utterance
-from assistant.engine.events import Callout, CalloutKind, NotUnderstood, Priority, Tick
+from assistant.engine.events import Callout, CalloutKind, NotUnderstood, Priority
 
 
 def callout(words, t_s, priority=Priority.ACTION):
@@ -34,7 +34,7 @@ class ScriptedDialogue:
         outputs = ()
         for t_s in sorted(t_s for t_s in self._due if t_s <= now_s):
             outputs += self._decide(self._due.pop(t_s), t_s)
-        return (Tick(t_s=now_s), *outputs)
+        return outputs
 
     def _decide(self, lines, t_s):
         made = tuple(callout(words, t_s, priority) for priority, words in lines)
@@ -44,11 +44,16 @@ class ScriptedDialogue:
     def next_words(self, now_s):
         late = [each for each in self._queue if each.expires_t_s < now_s]
         self._unsaid += [Unsaid(t_s=now_s, callout=each, reason="expired") for each in late]
-        self._queue = sorted((each for each in self._queue if each not in late), key=lambda each: each.priority)
+        self._queue = sorted(
+            (each for each in self._queue if each not in late), key=lambda each: each.priority
+        )
         if not self._queue:
             return None
         said = self._queue.pop(0)
         return Utterance(t_s=now_s, text=said.cue, short=said.cue, callout=said)
+
+    def is_waiting_above(self, priority):
+        return any(each.priority < priority for each in self._queue)
 
     def take_unsaid(self):
         taken, self._unsaid = tuple(self._unsaid), []

@@ -1,4 +1,4 @@
-"""A conversation played from a transcript ticks, hears and speaks in order of time, and a log of it plays the same."""
+"""A conversation ticks, hears and speaks in order of time, and a log of it plays the same."""
 
 from scripted_dialogue import ScriptedDialogue, callout
 
@@ -14,7 +14,11 @@ LATER = Transcript(text="mumble", started_t_s=20.0, ended_t_s=20.0)
 def conversation():
     return Conversation(
         ScriptedDialogue(
-            due={5.0: [(Priority.ACTION, "Turn.")], 10.0: [(Priority.PREPARATION, "Prepare.")], 30.0: [(Priority.ACTION, "Go.")]},
+            due={
+                5.0: [(Priority.ACTION, "Turn.")],
+                10.0: [(Priority.PREPARATION, "Prepare.")],
+                30.0: [(Priority.ACTION, "Go.")],
+            },
             answers={"next": [(Priority.ANSWER, "Next: arc."), (Priority.SAFETY, "Climb.")]},
         )
     )

@@ -102,7 +102,7 @@ def test_what_is_due_is_said_when_it_is_due_without_any_input():
 
 def test_a_report_is_recorded_before_anything_is_made_of_it():
     class Broken(ScriptedDialogue):
-        def receive(self, transcript, now_s):
+        def receive(self, _transcript, _now_s):
             raise ArithmeticError
 
     records = []
@@ -111,7 +111,9 @@ def test_a_report_is_recorded_before_anything_is_made_of_it():
         async def typed():
             yield Transcript(text="16.4", started_t_s=0.0, ended_t_s=0.0)
 
-        await Session(Conversation(Broken()), sources=[typed()], clock=TestClock(), watch=records.extend).run()
+        await Session(
+            Conversation(Broken()), sources=[typed()], clock=TestClock(), watch=records.extend
+        ).run()
 
     with pytest.raises(ArithmeticError):
         asyncio.run(flight())
@@ -158,7 +160,12 @@ def test_what_the_voice_could_not_get_to_in_time_is_not_said():
 
     records, heard = fly(dialogue, [(30.0, "mumble")], slow=True)
 
-    assert heard == ["0.", "1.", "2.", "3."]  # three seconds each; at 17 s what was due at 5 s is older than ten
+    assert heard == [
+        "0.",
+        "1.",
+        "2.",
+        "3.",
+    ]  # three seconds each; at 17 s what was due at 5 s is older than ten
     assert [record.callout.cue for record in records if isinstance(record, NotSpoken)] == ["4.", "5."]
 
 
@@ -179,7 +186,7 @@ def test_the_end_of_input_does_not_wait_for_what_is_not_due():
 
 
 def test_a_source_that_fails_is_no_quiet_end():
-    async def fail(clock):
+    async def fail(_clock):
         raise ConnectionError("the keyboard is gone")
 
     with pytest.raises(ConnectionError):
@@ -189,7 +196,10 @@ def test_a_source_that_fails_is_no_quiet_end():
 def test_a_live_flight_replays_from_its_log():
     def dialogue():
         return ScriptedDialogue(
-            due={5.0: [(Priority.ACTION, "Turn.")], 8.0: [(Priority.ACTION, "Go."), (Priority.SAFETY, "Climb.")]},
+            due={
+                5.0: [(Priority.ACTION, "Turn.")],
+                8.0: [(Priority.ACTION, "Go."), (Priority.SAFETY, "Climb.")],
+            },
             answers={"next": [(Priority.ANSWER, "Next: arc.")]},
         )
 

@@ -12,8 +12,10 @@ from rich.console import Console
 from rich.text import Text
 
 from assistant.adapters.transcript_file import clock_text
-from assistant.engine.events import Priority
+from assistant.engine.core import Glance
+from assistant.engine.events import Datum, Priority
 from assistant.flight_log import Heard, Record, Spoken
+from assistant.language.forms import WRITTEN
 from assistant.language.transcript import Transcript
 from assistant.session import Clock
 
@@ -72,6 +74,27 @@ class Screen:
 
     def _print(self, line: str, style: str) -> None:
         self._console.print(Text(visible(line), style=style), soft_wrap=True)
+
+
+def glance_line(glance: Glance) -> str:
+    """What is next, the altitude due and the floor, short enough for the corner of an eye."""
+    where = [
+        "" if glance.radial_deg is None else f"R{WRITTEN.bearing(glance.radial_deg)}",
+        "" if glance.dme_nm is None else f"{WRITTEN.tenths(glance.dme_nm)} DME",
+        "" if glance.time_to_s is None else f"in {WRITTEN.time(glance.time_to_s)}",
+    ]
+    parts = [
+        " ".join(filter(None, (glance.event or glance.stage, *where))),
+        "" if glance.due_ft is None else f"due {_level(glance.due_ft, glance.datum)}",
+        "" if glance.floor_ft is None else f"floor {_level(glance.floor_ft, glance.datum)}",
+    ]
+    return " | ".join(filter(None, parts))
+
+
+def _level(indicated_ft: float, datum: Datum) -> str:
+    if datum is Datum.STANDARD:
+        return WRITTEN.level(indicated_ft / 100.0)
+    return f"{WRITTEN.altitude(indicated_ft)} {datum.upper()}"
 
 
 def visible(text: str) -> str:

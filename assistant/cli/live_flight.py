@@ -4,7 +4,7 @@ import asyncio
 import itertools
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -12,7 +12,7 @@ import platformdirs
 import typer
 from rich.console import Console
 
-from assistant.adapters.console import Screen, WallClock, typed_lines
+from assistant.adapters.console import Screen, WallClock, glance_line, typed_lines
 from assistant.adapters.transcript_file import clock_text
 from assistant.caution import CAUTION
 from assistant.cli.errors import INTERRUPTED, UserError
@@ -46,7 +46,7 @@ def begin(
     settings = day.over(remembered())
     procedure, text = read_procedure_file(file)
     conditions = settings.conditions(procedure)
-    prompting = settings.prompting or Prompting.NORMAL
+    prompting = settings.prompting or Prompting.FULL
     conversation = conversation_for(procedure, conditions, prompting)
     if remember_settings:
         typer.echo(f"Remembered in {remember(settings)}.")
@@ -143,7 +143,7 @@ def _fly(
     for line in (CAUTION, *opening, f"Flight log: {printable(log)}"):
         typer.echo(line)
     typed = sys.stdin is not None and sys.stdin.isatty()
-    screen = Screen(Console(), echo=not typed, glance=None)
+    screen = Screen(Console(), echo=not typed, glance=_glance(conversation) if glance else None)
 
     def watch(records: tuple[Record, ...]) -> None:
         writer.write(records)  # first, so that nothing is shown that the log could lose
@@ -156,6 +156,10 @@ def _fly(
         typer.echo("\nEnded.")
         raise SystemExit(INTERRUPTED) from None
     typer.echo("Ended.")
+
+
+def _glance(conversation: Conversation) -> Callable[[float], str]:
+    return lambda t_s: glance_line(conversation.dialogue.glance(t_s))
 
 
 def _shown(records: list[Record]) -> Iterator[str]:

@@ -74,7 +74,7 @@ def _from_transcript(source: Path, procedure: Path | None, day: Settings) -> _Fl
         procedure_name=printable(path),
         procedure_text=text,
         conditions=settings.conditions(loaded),
-        prompting=settings.prompting or Prompting.NORMAL,
+        prompting=settings.prompting or Prompting.FULL,
     )
     conversation = conversation_for(loaded, header.conditions, Prompting(header.prompting))
     return _Flight(header=header, records=play(conversation, timed.heard, timed.until_s), logged=None)

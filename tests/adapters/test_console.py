@@ -18,12 +18,12 @@ class StoppedClock:
     def now_s(self):
         return 7.5
 
-    async def sleep_until(self, t_s):
+    async def sleep_until(self, _t_s):
         raise AssertionError
 
 
 def lines_of(written, *pieces):
-    """What typed_lines yields of bytes written to a pipe (in a thread, since a pipe holds 64 KiB), then closed."""
+    """What typed_lines yields of bytes written to a pipe, by a thread since a pipe holds only 64 KiB."""
     read_end, write_end = os.pipe()
 
     def write():
@@ -84,7 +84,9 @@ def test_a_closed_descriptor_is_the_end_of_input():
 
 
 def spoken(text, priority=Priority.ACTION):
-    callout = Callout(t_s=165.0, expires_t_s=170.0, kind=CalloutKind.TURN, priority=priority, cue="lead radial")
+    callout = Callout(
+        t_s=165.0, expires_t_s=170.0, kind=CalloutKind.TURN, priority=priority, cue="lead radial"
+    )
     return Spoken(t_s=165.0, text=text, callout=callout)
 
 
@@ -122,7 +124,10 @@ def test_colour_is_for_terminals_and_not_where_it_is_unwanted():
     assert "\x1b[" in printed(spoken("Climb.", Priority.SAFETY), terminal=True, echo=False)
     assert "\x1b[" not in printed(spoken("Climb.", Priority.SAFETY), terminal=False, echo=False)
     plain = printed(
-        spoken("Climb.", Priority.SAFETY), terminal=True, environment={"TERM": "xterm", "NO_COLOR": "1"}, echo=False
+        spoken("Climb.", Priority.SAFETY),
+        terminal=True,
+        environment={"TERM": "xterm", "NO_COLOR": "1"},
+        echo=False,
     )
     assert "31m" not in plain
 

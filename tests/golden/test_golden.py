@@ -1,8 +1,8 @@
 """
 Every flight in this folder comes out as it is written there.
 
-PILOT and END lines are flown; STAGE and ASSIST lines are compared exactly. `pytest --accept-golden` rewrites the files,
-comments kept; the diff is then reviewed like code.
+PILOT and END lines are flown; STAGE and ASSIST lines are compared exactly. `pytest --accept-golden` rewrites
+the files, comments kept; the diff is then reviewed like code.
 """
 
 import difflib
@@ -23,5 +23,7 @@ def test_the_flight_comes_out_as_written(path, request):
     if request.config.getoption("--accept-golden"):
         path.write_text(now, encoding="utf-8")
     elif now != written:
-        diff = difflib.unified_diff(written.splitlines(), now.splitlines(), str(path), "flown now", lineterm="", n=4)
+        diff = difflib.unified_diff(
+            written.splitlines(), now.splitlines(), str(path), "flown now", lineterm="", n=4
+        )
         pytest.fail("\n".join(diff), pytrace=False)

