@@ -31,6 +31,7 @@ _FRESH_S = 10.0
 # The rate that regains the slope stays within these of the planned one.
 _RATE_FROM, _RATE_TO = 0.4, 1.6
 _NEAR_THRESHOLD_NM = 0.05
+_HERE_NM = 0.3
 
 
 def advise(state: State, report: PositionReport, out: Outbox) -> None:
@@ -85,15 +86,11 @@ def height_due_ft(state: State, dme_nm: float, t_s: float) -> float | None:
         at_s = final.timeline.progress_by_dme(dme_nm, final.timeline.duration_s / 2.0)
         if at_s is not None:
             floor = next((floor.altitude_ft for floor in final.floors if floor.until_s > at_s), 0.0)
-    if state.stage.phase is Phase.FINAL:
-        floor = max(floor, floor_ft(state, t_s) or 0.0) if dme_nm_is_here(state, dme_nm, t_s) else floor
-    return max(due_ft, floor)
-
-
-def dme_nm_is_here(state: State, dme_nm: float, t_s: float) -> bool:
-    """Whether a range is about the one the aircraft is at."""
     place = state.place(t_s)
-    return place is not None and abs(place.dme_nm - dme_nm) < 0.3
+    if state.stage.phase is Phase.FINAL and place is not None and abs(place.dme_nm - dme_nm) < _HERE_NM:
+        floor = max(floor, floor_ft(state, t_s) or 0.0)
+    # In tens, as an altimeter is read; the floor itself is never rounded.
+    return max(round(due_ft / 10.0) * 10.0, floor)
 
 
 def rate_to_threshold_fpm(state: State, altitude_ft: float, t_s: float) -> float | None:
@@ -107,8 +104,8 @@ def rate_to_threshold_fpm(state: State, altitude_ft: float, t_s: float) -> float
     if timeline is None or stage.course is None:
         return None
     progress_s = state.progress_s(t_s)
-    threshold_s = timeline.progress_by_dme(runway.threshold_dme_nm, timeline.duration_s)
-    if threshold_s is None or threshold_s - progress_s < 10.0:
+    threshold_s = state.plan.threshold_s
+    if threshold_s - progress_s < 10.0:
         return None
     groundspeed_kt = timeline.at(progress_s).groundspeed_kt * state.rate
     minutes = (threshold_s - progress_s) / state.rate / 60.0
@@ -198,5 +195,4 @@ def threshold_point(plan: Plan) -> PlanePoint:
     timeline = plan.stage("final").timeline
     if timeline is None:
         raise ValueError("the final approach of a plan has a timeline")
-    at_s = timeline.progress_by_dme(runway.threshold_dme_nm, timeline.duration_s)
-    return timeline.at(timeline.duration_s if at_s is None else at_s).point
+    return timeline.at(plan.threshold_s).point

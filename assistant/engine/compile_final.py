@@ -34,6 +34,8 @@ def final_stages(draft: Draft, leg: FinalLeg) -> None:
     to_threshold_nm = threshold_along_nm(today, anchor, leg)
     flight = draft.flight(draft.minimum_ft)
     turn = entry_turn(draft, flight, triangle.heading_deg, tas_kt)
+    flight.follow_course(anchor, leg.course_mag_deg, tas_kt, to_along_nm=to_threshold_nm)
+    draft.threshold_s = flight.time_s
     flight.follow_course(anchor, leg.course_mag_deg, tas_kt, to_along_nm=to_threshold_nm + _RUN_ON_NM)
     timeline = flight.timeline()
     draft.profile = profile(today, leg, anchor, to_threshold_nm)
@@ -95,7 +97,7 @@ def final_stages(draft: Draft, leg: FinalLeg) -> None:
             wait,
             *_mile_cues(draft, timeline, missed_s, toward=toward),
             *_visual_descent_point(draft, leg, timeline, missed_s, to_threshold_nm),
-            *step_cues([step for step in steps if step[0] > 1.0]),
+            *_floor_cues([step for step in steps if step[0] > 1.0]),
         ),
     )
     draft.stages.append(stage)
@@ -116,6 +118,13 @@ def final_stages(draft: Draft, leg: FinalLeg) -> None:
     draft.stages.append(landing)
     here = timeline.at(missed_s)
     draft.start(here.point, triangle.heading_deg, draft.minimum_ft)
+
+
+def _floor_cues(steps: list[tuple[float, str, float]]) -> tuple[Cue, ...]:
+    """At each step-down on final: the next floor. No descent is called: the aircraft is in one already."""
+    return tuple(
+        replace(cue, kind=CalloutKind.FLOOR, when=When.NOT_VISUAL, window_s=8.0) for cue in step_cues(steps)
+    )
 
 
 def minimum_ft(today: Today) -> float:
@@ -183,9 +192,8 @@ def _visual_descent_point(
         runway.threshold_crossing_height_ft,
         leg.descent_angle_deg,
     )
-    # The final's timeline runs on past the threshold by a known distance, at a steady ground speed.
-    last = timeline.at(timeline.duration_s)
-    at_s = timeline.duration_s - (before_nm + _RUN_ON_NM) / last.groundspeed_kt * 3600.0
+    groundspeed_kt = timeline.at(draft.threshold_s).groundspeed_kt
+    at_s = draft.threshold_s - before_nm / groundspeed_kt * 3600.0
     if not 0.0 < at_s < missed_s or before_nm > to_threshold_nm:
         return ()
     cue = Cue(

@@ -24,6 +24,8 @@ from assistant.procedure.model import ArcDirection, ArcLeg, CourseLeg, FinalLeg,
 CHORD_DEG = 10.0
 # A course that passes this near the station runs along a radial, as the lead-range formula wants.
 _ALONG_A_RADIAL_NM = 0.5
+# No new heading this near the lead radial: its preparation is spoken then.
+_BEFORE_LEAD_S = 30.0
 _STATION = PlanePoint(0.0, 0.0)
 ESTABLISHED_BY = (Said.ESTABLISHED, Said.INBOUND)
 
@@ -75,8 +77,17 @@ def steps_on(
         trigger = step_trigger(draft, timeline, step)
         at_s = timeline.when(trigger, from_s=timeline.turn_end_s)
         if at_s is not None:
-            found.append((at_s, step.fix or str(trigger), draft.floor_of(step.altitude, floor_ft)))
+            found.append((at_s, step.fix or place_name(trigger), draft.floor_of(step.altitude, floor_ft)))
     return sorted(found)
+
+
+def place_name(trigger: Trigger) -> str:
+    """A place without a name of its own, as it is called out."""
+    match trigger:
+        case DmeReached(dme_nm=dme_nm):
+            return f"{dme_nm:.4g} DME"
+        case _:
+            return str(trigger)
 
 
 def step_trigger(draft: Draft, timeline: Timeline, step: StepDown) -> Trigger:
@@ -229,10 +240,8 @@ def arc_stage(draft: Draft, leg: ArcLeg, number: int, course: CourseLeg, followi
     wind = today.wind(target_ft)
     lead = lead_radial(draft, leg, course, target_ft, tas_kt)
     flight = draft.flight(target_ft)
-    joining = arc_heading(
-        polar_from_plane(draft.point).radial_deg, leg.direction.value, tas_kt, wind.from_deg, wind.speed_kt
-    )
-    turn = entry_turn(draft, flight, joining.heading_deg, tas_kt)
+    joining = _joining_heading_deg(draft, leg, target_ft, tas_kt)
+    turn = entry_turn(draft, flight, joining, tas_kt)
     flight.follow_arc(today.ground_nm(leg.arc_dme_nm, target_ft), leg.direction, lead.radial_deg, tas_kt)
     timeline = flight.timeline()
     floor_ft = draft.floor_of(leg.altitude, draft.floor_ft)
@@ -244,7 +253,7 @@ def arc_stage(draft: Draft, leg: ArcLeg, number: int, course: CourseLeg, followi
         at_s=0.0,
         kind=CalloutKind.TURN if turn else CalloutKind.HEADING,
         priority=Priority.ACTION,
-        figures=Figures(turn=turn, heading_mag_deg=joining.heading_deg, event=f"{leg.arc_dme_nm:.0f} mile arc"),
+        figures=Figures(turn=turn, heading_mag_deg=joining),
     )
     stage = Stage(
         name=f"arc_{number}",
@@ -273,6 +282,19 @@ def arc_stage(draft: Draft, leg: ArcLeg, number: int, course: CourseLeg, followi
     draft.finish(stage, flight, stage.floors[-1].altitude_ft)
 
 
+def _joining_heading_deg(draft: Draft, leg: ArcLeg, altitude_ft: float, tas_kt: float) -> float:
+    """The heading for the first straight piece of the arc: that of the arc half a piece beyond where the turn ends."""
+    wind = draft.today.wind(altitude_ft)
+    sign = 1.0 if leg.direction is ArcDirection.CLOCKWISE else -1.0
+    heading_deg = arc_heading(
+        polar_from_plane(draft.point).radial_deg, leg.direction.value, tas_kt, wind.from_deg, wind.speed_kt
+    ).heading_deg
+    trial = draft.flight(altitude_ft)
+    entry_turn(draft, trial, heading_deg, tas_kt)
+    middle_deg = normalize_deg(polar_from_plane(trial.point).radial_deg + sign * CHORD_DEG / 4.0)
+    return arc_heading(middle_deg, leg.direction.value, tas_kt, wind.from_deg, wind.speed_kt).heading_deg
+
+
 def _chord_cues(
     leg: ArcLeg, timeline: Timeline, lead_radial_deg: float, tas_kt: float, wind: tuple[float, float]
 ) -> tuple[Cue, ...]:
@@ -292,7 +314,7 @@ def _chord_cues(
         radial_deg = normalize_deg(start_deg + sign * gone_deg)
         trigger = RadialReached(radial_deg=radial_deg)
         at_s = timeline.when(trigger, from_s=timeline.turn_end_s)
-        if at_s is not None:
+        if at_s is not None and at_s < timeline.duration_s - _BEFORE_LEAD_S:
             middle_deg = normalize_deg(radial_deg + sign * CHORD_DEG / 2.0)
             heading = arc_heading(middle_deg, leg.direction.value, tas_kt, *wind).heading_deg
             cues.append(

@@ -72,6 +72,7 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
         decision_ft=draft.minimum_ft + conditions.minimum_addon_ft,
         profile=draft.profile,
         final_gradient_ft_per_nm=draft.final_gradient_ft_per_nm,
+        threshold_s=draft.threshold_s,
     )
 
 

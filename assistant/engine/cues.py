@@ -1,9 +1,10 @@
 """The rhythm that every event has: prepare before it, and name the next one after it."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from assistant.engine.events import CalloutKind, Figures, Priority
-from assistant.engine.plan import HOLD_ENTRY, Cue, Exit, Phase, Stage, When
+from assistant.engine.plan import Cue, Exit, Phase, Stage, When
 
 # Prepare about a mile or 20 seconds before (common practice): a mile, but not less than 20 s nor more than 40.
 PREPARE_NM = 1.0
@@ -13,15 +14,32 @@ PREPARE_LONGEST_S = 40.0
 _ROOM_S = 12.0
 NEXT_AFTER_S = 8.0
 _SPARE_S = 20.0
+# First actions of a stage that say which event has come.
+_NAMES_EVENT = (CalloutKind.TURN, CalloutKind.HEADING, CalloutKind.OUTBOUND, CalloutKind.CLIMB, CalloutKind.GO_AROUND)
 
 
 def with_event_cues(stages: list[Stage]) -> list[Stage]:
-    """The stages with their preparation and next-event cues, which need to know the stage that follows."""
-    by_name = {stage.name: stage for stage in stages}
-    return [
-        replace(stage, cues=tuple(sorted((*stage.cues, *_prepare(stage, by_name), *_next(stage)), key=lambda cue: cue.at_s)))
-        for stage in stages
-    ]
+    """The stages with what needs the whole plan: preparations, next events, and the event that each first action names."""
+    came_by = {leaving.to: stage.event for stage in reversed(stages) for leaving in stage.exits}
+    named = [_naming_event(stage, came_by.get(stage.name)) for stage in stages]
+    by_name = {stage.name: stage for stage in named}
+    return [with_rhythm(stage, by_name) for stage in named]
+
+
+def with_rhythm(stage: Stage, by_name: Mapping[str, Stage]) -> Stage:
+    """A stage with its preparations and its next event; `by_name` finds what follows."""
+    cues = (*stage.cues, *_prepare(stage, by_name), *_next(stage))
+    return replace(stage, cues=tuple(sorted(cues, key=lambda cue: cue.at_s)))
+
+
+def _naming_event(stage: Stage, event: str | None) -> Stage:
+    """The stage's first action begins with the event that brought it: "Lead radial. Turn right …"."""
+    if not stage.cues or event is None or stage.cues[0].kind not in _NAMES_EVENT:
+        return stage
+    first = stage.cues[0]
+    if first.figures.event is not None:
+        return stage
+    return replace(stage, cues=(replace(first, figures=replace(first.figures, event=event)), *stage.cues[1:]))
 
 
 def lead_s(stage: Stage, at_s: float) -> float:
@@ -32,7 +50,7 @@ def lead_s(stage: Stage, at_s: float) -> float:
     return min(max(mile_s, PREPARE_SHORTEST_S), PREPARE_LONGEST_S)
 
 
-def _prepare(stage: Stage, by_name: dict[str, Stage]) -> tuple[Cue, ...]:
+def _prepare(stage: Stage, by_name: Mapping[str, Stage]) -> tuple[Cue, ...]:
     """One preparation an exit: the event, how long to it, and what to do there."""
     cues: list[Cue] = []
     for leaving in stage.exits:
@@ -60,19 +78,21 @@ def _prepare(stage: Stage, by_name: dict[str, Stage]) -> tuple[Cue, ...]:
     return tuple(cues)
 
 
-def _coming(stage: Stage, leaving: Exit, by_name: dict[str, Stage], lead: float) -> Figures:
+def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], lead: float) -> Figures:
     """What is to be done at the exit, taken from the next stage's own first call."""
     base = Figures(event=stage.event, time_s=round(lead / 5.0) * 5.0)
     following = by_name.get(leaving.to)
-    if leaving.to == HOLD_ENTRY or following is None or not following.cues:
+    if following is None or not following.cues:
         return base
     action = following.cues[0].figures
     return replace(
         base,
         turn=action.turn,
         heading_mag_deg=action.heading_mag_deg if action.turn is not None else None,
+        entry=action.entry,
         descent_fpm=action.descent_fpm,
-        altitude_ft=action.altitude_ft if stage.phase in (Phase.FINAL, Phase.MISSED) else None,
+        altitude_ft=action.altitude_ft if following.phase is Phase.MISSED else None,
+        item="climb" if following.phase is Phase.MISSED else None,
     )
 
 

@@ -36,6 +36,7 @@ class Draft:
         self.minimum_ft = 0.0
         self.profile: tuple[tuple[float, float], ...] = ()
         self.final_gradient_ft_per_nm = 0.0
+        self.threshold_s = 0.0
 
     @property
     def first_fix_ident(self) -> str:

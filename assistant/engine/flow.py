@@ -23,7 +23,7 @@ from assistant.nav.altimetry import qfe_from_qnh_hpa
 from assistant.nav.arcs import arc_heading
 from assistant.nav.geometry import normalize_deg
 from assistant.nav.holding import entry_sector
-from assistant.procedure.model import ArcDirection, Category
+from assistant.procedure.model import ArcDirection, Category, Hold
 
 # Past these ages a place is no longer spoken as fact. By the clock alone (a timed leg) it holds longer.
 MAX_AGE_S = 60.0
@@ -174,8 +174,6 @@ def _arc_heading_deg(state: State, t_s: float, figures: Figures) -> float:
     offset_nm = 0.0
     if state.dme_nm is not None and t_s - state.dme_s < MAX_AGE_S:
         offset_nm = state.dme_nm - stage.arc.arc_dme_nm
-    if abs(offset_nm) < ARC_OFFSET_NM:
-        return figures.heading_mag_deg
     sign = 1.0 if stage.arc.direction is ArcDirection.CLOCKWISE else -1.0
     middle_deg = normalize_deg(figures.radial_deg + sign * 5.0)
     return arc_heading(
@@ -201,6 +199,9 @@ def _descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) 
     known = state.altitude
     if known is not None and altitude_ft is not None:
         known = replace(known, altitude_ft=altitude_ft, t_s=t_s + _REACTION_S, descent_fpm=rate_fpm)
+    if cue.kind is CalloutKind.FINAL_DESCENT:
+        # One descent to the minimum, the floors on the way watched as it goes.
+        target_ft = state.plan.minimum_ft
     return replace(state, target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
 
 
@@ -252,18 +253,20 @@ def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:
     return enter(state, t_s, leaving.to, out)
 
 
-def enter(state: State, t_s: float, name: str, out: Outbox) -> State:
-    """Come to another stage. It is predicted where no report at or after this moment has shown the way there."""
+def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = False) -> State:
+    """
+    Come to another stage. It is predicted where neither the pilot said so (`stated`) nor a report has shown it.
+    """
     left = state.stage
     if name == HOLD_ENTRY:
-        name = hold_entry_name(state, t_s)
+        name = hold_entry_name(state.plan.procedure.hold, _heading_at_fix_deg(state, t_s))
     circuits_left = state.circuits_left
     if left.name in ("hold_inbound", "hold_parallel_return") and name == "hold_outbound" and circuits_left:
         circuits_left -= 1
     stage = state.plan.stage(name)
     if name.startswith("hold_entry"):
         circuits_left = None if left.phase is not Phase.ARRIVAL else circuits_left
-    predicted = state.observed_s is None or state.observed_s < t_s - 1e-6
+    predicted = not stated and (state.observed_s is None or state.observed_s < t_s - 1e-6)
     out.add(StageEntered(t_s=t_s, stage=name, predicted=predicted))
     confirmed = None
     if predicted:
@@ -307,15 +310,21 @@ def _entry_progress_s(state: State, t_s: float, stage: Stage) -> float:
     return max(state.progress_s(t_s) - leaving.at_s, 0.0)
 
 
-def hold_entry_name(state: State, t_s: float) -> str:
-    """The way into the hold, by the heading at the fix and what the chart permits."""
+def _heading_at_fix_deg(state: State, t_s: float) -> float:
+    """The heading with which the hold's fix is crossed: read by the pilot on the arrival, else the nominal track's."""
+    if state.heading_mag_deg is not None and state.stage.phase is Phase.ARRIVAL:
+        return state.heading_mag_deg
+    place = state.place(t_s)
     hold = state.plan.procedure.hold
+    if place is not None:
+        return place.track_deg
+    return 0.0 if hold is None else hold.inbound_course_mag_deg
+
+
+def hold_entry_name(hold: Hold | None, heading_deg: float) -> str:
+    """The stage of the way into a hold, by the heading at the fix and what the chart permits."""
     if hold is None:
         raise ValueError("a hold entry needs a hold")
-    heading_deg = state.heading_mag_deg
-    if heading_deg is None or state.stage.phase is not Phase.ARRIVAL:
-        place = state.place(t_s)
-        heading_deg = hold.inbound_course_mag_deg if place is None else place.track_deg
     entry = entry_sector(heading_deg, hold.inbound_course_mag_deg, hold.turn.value)
     permitted = [sector.value for sector in hold.permitted_entries]
     if entry.sector in permitted:

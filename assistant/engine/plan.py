@@ -144,7 +144,12 @@ class Stage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A procedure compiled for a day. `profile` is (range, altitude due) down the final approach."""
+    """
+    A procedure compiled for a day.
+
+    profile: (range, altitude due) down the final approach, by range. threshold_s: when the final's timeline is over the
+    threshold.
+    """
 
     procedure: Procedure
     conditions: Conditions
@@ -157,6 +162,7 @@ class Plan:
     decision_ft: float
     profile: tuple[tuple[float, float], ...]
     final_gradient_ft_per_nm: float
+    threshold_s: float
 
     def stage(self, name: str) -> Stage:
         """The stage of that name."""

@@ -2,12 +2,15 @@
 
 from dataclasses import replace
 
-from assistant.engine.estimate import point_of
+from assistant.engine.cues import with_rhythm
+from assistant.engine.estimate import DRIFT_SHARE, point_of
 from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority, StageEntered
+from assistant.engine.flow import hold_entry_name
 from assistant.engine.outbox import Outbox
-from assistant.engine.plan import Phase
+from assistant.engine.plan import HOLD_ENTRY, Exit, Phase, Stage, When
 from assistant.engine.state import State
 from assistant.engine.timeline import NominalFlight, Timeline
+from assistant.engine.triggers import DmeReached
 from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import PlanePoint, bearing_deg, distance_nm
 from assistant.nav.wind import heading_for_track
@@ -18,17 +21,20 @@ TAKE_BACK_WITHIN_S = 12.0
 TAKE_BACK_BEFORE_S = 6.0
 # A place this near a stage's nominal path may belong to it.
 _ON_PATH_NM = 1.0
+_LOST_S = 15.0
+# An arrival is a straight line: few samples do.
+_ARRIVAL_SAMPLE_S = 15.0
 
 
-def arrival_timeline(state: State, point: PlanePoint) -> Timeline:
-    """A straight flight from a place to the first fix, at the arrival's speed in today's wind."""
-    stage = state.stage
+def arrival_stage(state: State, point: PlanePoint) -> Stage:
+    """The arrival as a straight flight from a place to the first fix, at its speed in today's wind."""
+    plan = state.plan
+    stage = plan.stage(plan.first)
     figures = stage.event_figures
     fix = PlanePoint(0.0, 0.0)
     if figures.radial_deg is not None and figures.dme_nm is not None:
         fix = point_of(state, figures.radial_deg, figures.dme_nm, stage.target_ft)
     track_deg = bearing_deg(point, fix) if distance_nm(point, fix) > 0.05 else 0.0
-    station_ft = state.plan.procedure.navaid.elevation_ft
     try:
         heading_for_track(track_deg, stage.tas_kt, stage.wind_from_mag_deg, stage.wind_kt)
         wind_kt = stage.wind_kt
@@ -40,10 +46,23 @@ def arrival_timeline(state: State, point: PlanePoint) -> Timeline:
         heading_deg=track_deg,
         wind_from_deg=stage.wind_from_mag_deg,
         wind_kt=wind_kt,
-        height_ft=(stage.target_ft or 0.0) - station_ft,
+        height_ft=(stage.target_ft or 0.0) - plan.procedure.navaid.elevation_ft,
+        sample_s=_ARRIVAL_SAMPLE_S,
     )
     flight.follow_course(fix, track_deg, stage.tas_kt)
-    return flight.timeline()
+    timeline = flight.timeline()
+    trigger = DmeReached(dme_nm=timeline.dmes_nm[-1], closing=timeline.dmes_nm[-1] < timeline.dmes_nm[0])
+    entries: dict[str, Stage] = {}
+    exits: tuple[Exit, ...] = (Exit(trigger=trigger, at_s=timeline.duration_s, to=plan.after_hold),)
+    if plan.procedure.hold is not None:
+        heading_deg = state.heading_mag_deg if state.heading_mag_deg is not None else track_deg
+        entries[HOLD_ENTRY] = plan.stage(hold_entry_name(plan.procedure.hold, heading_deg))
+        exits = (
+            Exit(trigger=trigger, at_s=timeline.duration_s, to=HOLD_ENTRY, when=When.STAYING),
+            Exit(trigger=trigger, at_s=timeline.duration_s, to=plan.after_hold, when=When.LEAVING),
+        )
+    known = {name: plan.stage(name) for name in plan.index}
+    return with_rhythm(replace(stage, timeline=timeline, exits=exits), {**known, **entries})
 
 
 def take_back(state: State, report: PositionReport, out: Outbox) -> State:
@@ -65,6 +84,9 @@ def take_back(state: State, report: PositionReport, out: Outbox) -> State:
         return state
     found = _progress_on(before, timeline, report)
     if found is None or found > leaving.at_s - TAKE_BACK_BEFORE_S:
+        return state
+    if found < leaving.at_s - TAKE_BACK_BEFORE_S - DRIFT_SHARE * before.age_s(report.observed_t_s) - _LOST_S:
+        # So far back that dead reckoning cannot have been that wrong: the reading means another place.
         return state
     out.add(StageEntered(t_s=report.t_s, stage=before.stage_name))
     figures = replace(before.stage.event_figures, event=before.stage.event)

@@ -7,10 +7,12 @@ does it become knowledge, and may end the stage. What it says about the flying i
 """
 
 from dataclasses import replace
+from math import degrees
 
 from assistant.engine.advice import advise
 from assistant.engine.altitudes import NEAR_MINIMUM_FT
 from assistant.engine.estimate import (
+    FAST_FPM,
     FLOOR_SLACK_FT,
     altitude_reported_ft,
     doubtful_item,
@@ -20,17 +22,19 @@ from assistant.engine.estimate import (
     point_of,
     progress_from,
 )
-from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority, ReportRefused
-from assistant.engine.flow import altimeter_figures, enter, holds
+from assistant.engine.events import Callout, CalloutKind, Figures, PositionReport, Priority, ReportRefused
+from assistant.engine.flow import advance, altimeter_figures, enter, holds
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Phase
-from assistant.engine.relocate import arrival_timeline, relocate, take_back
+from assistant.engine.relocate import arrival_stage, relocate, take_back
 from assistant.engine.state import AltitudeKnown, Doubt, State
 from assistant.engine.triggers import AltitudeCrossed
-from assistant.nav.geometry import PlanePoint
+from assistant.nav.geometry import PlanePoint, difference_deg
 
 # A reading within this of the value challenged confirms it.
 _AGREES_NM, _AGREES_DEG, _AGREES_FT = 1.0, 5.0, 300.0
+_FAR_NM = 10.0
+_FIELD = {"range": "dme_nm", "radial": "radial_deg", "altitude": "indicated_ft"}
 # Two altitudes nearer in time than this give no rate worth having.
 _RATE_AFTER_S = 8.0
 _RATE_LIMIT_FPM = 8000.0
@@ -48,7 +52,7 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     before = state.without_history()
     warned = _watch_floor(state, report, out)
     doubtful = doubtful_item(state, report, report.observed_t_s)
-    believed_late = doubtful is not None and _agrees(state.doubt, report)
+    believed_late = doubtful is not None and _agrees(state, report)
     if doubtful is not None and not believed_late:
         return _refuse(state, report, doubtful, out)
     state = replace(state, since_s=t_s, doubt=None, before_report=before)
@@ -57,9 +61,17 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     state = _exits(state, report, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
         state = _minimum(state, report, out)
-    if not quiet and not warned:
+    # What the report made due is called before it is answered; a descent called just now needs no height check.
+    state = advance(state, t_s, out)
+    if not quiet and not warned and not _has_called_descent(out):
         advise(state, report, out)
     return state
+
+
+def _has_called_descent(out: Outbox) -> bool:
+    return any(
+        isinstance(output, Callout) and output.kind is CalloutKind.FINAL_DESCENT for output in out.outputs
+    )
 
 
 def with_fix(state: State, report: PositionReport) -> PositionReport:
@@ -93,19 +105,25 @@ def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
     return True
 
 
-def _agrees(doubt: Doubt | None, report: PositionReport) -> bool:
-    """Whether a report says again what was challenged before."""
-    if doubt is None:
+def _agrees(state: State, report: PositionReport) -> bool:
+    """Whether a report says again what was challenged, as far as the aircraft can have flown since."""
+    doubt = state.doubt
+    if doubt is None or getattr(report, _FIELD[doubt.item]) is None:
         return False
+    flown_s = report.observed_t_s - doubt.report.observed_t_s
+    flown_nm = (state.stage.tas_kt + state.stage.wind_kt) * flown_s / 3600.0
+    around_deg = degrees(flown_nm / max(doubt.report.dme_nm or report.dme_nm or _FAR_NM, 1.0))
     for now, then, slack in (
-        (report.dme_nm, doubt.report.dme_nm, _AGREES_NM),
-        (report.radial_deg, doubt.report.radial_deg, _AGREES_DEG),
-        (report.indicated_ft, doubt.report.indicated_ft, _AGREES_FT),
+        (report.dme_nm, doubt.report.dme_nm, _AGREES_NM + flown_nm),
+        (report.radial_deg, doubt.report.radial_deg, _AGREES_DEG + around_deg),
+        (report.indicated_ft, doubt.report.indicated_ft, _AGREES_FT + FAST_FPM / 60.0 * flown_s),
     ):
-        if now is not None and then is not None and abs(now - then) > slack:
+        if now is None or then is None:
+            continue
+        apart = abs(difference_deg(then, now)) if now is report.radial_deg else abs(now - then)
+        if apart > slack:
             return False
-    field = {"range": "dme_nm", "radial": "radial_deg", "altitude": "indicated_ft"}[doubt.item]
-    return getattr(report, field) is not None
+    return True
 
 
 def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> State:
@@ -230,17 +248,15 @@ def _take_arrival(state: State, report: PositionReport, point: PlanePoint | None
         point = point_of(state, state.radial_deg, state.dme_nm, state.altitude_ft(report.observed_t_s))
     if point is None:
         return replace(state, observed_s=None)
-    timeline = arrival_timeline(state, point)
     return replace(
         state,
-        arrival=timeline,
+        arrival=arrival_stage(state, point),
         observed_s=report.observed_t_s,
         anchor_s=report.observed_t_s,
         anchor_progress_s=0.0,
         rate=1.0,
         point=point,
         point_s=report.observed_t_s,
-        fired=frozenset(),
     )
 
 

@@ -52,7 +52,7 @@ class State:
     reached_s: float = 0.0
     entered_s: float = 0.0
     predicted: bool = False
-    arrival: Timeline | None = None
+    arrival: Stage | None = None
     anchor_s: float = 0.0
     anchor_progress_s: float = 0.0
     rate: float = 1.0
@@ -78,13 +78,15 @@ class State:
 
     @property
     def stage(self) -> Stage:
-        """The stage of the plan the flight is in."""
+        """The stage of the plan the flight is in; the arrival's is made in flight from the last report."""
+        if self.arrival is not None and self.stage_name == self.arrival.name:
+            return self.arrival
         return self.plan.stage(self.stage_name)
 
     @property
     def timeline(self) -> Timeline | None:
-        """The nominal flight of the stage: the plan's, or for the arrival the one made from the last report."""
-        return self.stage.timeline if self.stage.timeline is not None else self.arrival
+        """The nominal flight of the stage; None on an arrival while no place is known."""
+        return self.stage.timeline
 
     def progress_s(self, t_s: float) -> float:
         """How far along the stage's timeline the flight is at a time, by dead reckoning since the last report."""

@@ -143,7 +143,7 @@ def _visual(state: State, t_s: float, out: Outbox) -> State:
         return state
     altitude_ft = state.altitude_ft(t_s)
     rate_fpm = None if altitude_ft is None else rate_to_threshold_fpm(state, altitude_ft, t_s)
-    state = enter(replace(state, visual=True), t_s, "landing", out)
+    state = enter(replace(state, visual=True), t_s, "landing", out, stated=True)
     figures = replace(runway_figures(state, t_s), descent_fpm=rate_fpm)
     out.say(state, t_s, CalloutKind.LAND, Priority.ACTION, "visual", figures)
     return state
@@ -178,5 +178,5 @@ def _go_around(state: State, t_s: float, out: Outbox) -> State:
     on_final = stage.phase in (Phase.FINAL, Phase.LANDING)
     before_point = not on_final or (map_s is not None and state.progress_s(t_s) < map_s)
     if not before_point or not (first.turns or plan.stage("final").course is None):
-        return enter(state, t_s, plan.missed, out)
-    return enter(state, t_s, EARLY if on_final else plan.missed, out)
+        return enter(state, t_s, plan.missed, out, stated=True)
+    return enter(state, t_s, EARLY if on_final else plan.missed, out, stated=True)

@@ -176,7 +176,14 @@ class NominalFlight:
     """
 
     def __init__(
-        self, *, point: PlanePoint, heading_deg: float, wind_from_deg: float, wind_kt: float, height_ft: float
+        self,
+        *,
+        point: PlanePoint,
+        heading_deg: float,
+        wind_from_deg: float,
+        wind_kt: float,
+        height_ft: float,
+        sample_s: float = SAMPLE_S,
     ) -> None:
         self.point = point
         self.heading_deg = heading_deg % 360.0
@@ -184,6 +191,7 @@ class NominalFlight:
         self._wind_from_deg = wind_from_deg
         self._wind_kt = wind_kt
         self._height_ft = max(height_ft, 0.0)
+        self._sample_s = sample_s
         self._samples: list[tuple[float, PlanePoint, float]] = [(0.0, point, self.heading_deg)]
         self._turn_end_s = 0.0
 
@@ -196,7 +204,7 @@ class NominalFlight:
         """A turn at constant bank and airspeed, carried by the wind."""
         start_s, start, start_heading_deg = self.time_s, self.point, self.heading_deg
         angle_deg = turn_through_deg(start_heading_deg, to_heading_deg, turn.value)
-        steps = max(1, round(turn_time_s(angle_deg, tas_kt, bank_deg) / SAMPLE_S))
+        steps = max(1, round(turn_time_s(angle_deg, tas_kt, bank_deg) / self._sample_s))
         for step in range(1, steps + 1):
             sign = 1.0 if turn is Turn.RIGHT else -1.0
             heading_deg = (start_heading_deg + sign * angle_deg * step / steps) % 360.0
@@ -228,7 +236,7 @@ class NominalFlight:
 
     def _straight(self, track_deg: float, groundspeed_kt: float, time_s: float, heading_deg: float) -> None:
         start_s, start = self.time_s, self.point
-        steps = max(1, round(time_s / SAMPLE_S))
+        steps = max(1, round(time_s / self._sample_s))
         for step in range(1, steps + 1):
             gone_s = time_s * step / steps
             self._add(start_s + gone_s, move(start, track_deg, groundspeed_kt * gone_s / 3600.0), heading_deg)

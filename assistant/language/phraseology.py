@@ -171,6 +171,10 @@ def _prepare(f: Figures, form: Form) -> tuple[str, ...]:
     descent = _vertical(f, form)
     if f.descent_fpm is not None:
         descent = f"descend {descent or _rate(f, form)}"
+    if f.item is not None:
+        descent = _after(f.item, descent)
+    entry = _ENTRIES[f.entry] if f.entry is not None else ""
+    coming = ", ".join(part for part in (entry, coming) if part)
     return _event_at(f, form), _after("then", coming), _after("then", descent)
 
 
@@ -234,7 +238,8 @@ def _minimum(f: Figures, form: Form) -> tuple[str, ...]:
 
 
 def _go_around(f: Figures, form: Form) -> tuple[str, ...]:
-    return "go around", _after("climb", _vertical(f, form)), _joined(_turn(f, form), form.text(f.item or ""))
+    climb = _after("climb", _vertical(f, form))
+    return form.text(f.event or ""), "go around", climb, _joined(_turn(f, form), form.text(f.item or ""))
 
 
 def _climb(f: Figures, form: Form) -> tuple[str, ...]:
@@ -280,7 +285,7 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.HOLD_ENTRY: _hold_entry,
     CalloutKind.OUTBOUND: _flown,
     CalloutKind.INBOUND_TURN: _inbound_turn,
-    CalloutKind.HEADING: lambda f, form: (_turn(f, form),),
+    CalloutKind.HEADING: lambda f, form: (form.text(f.event or ""), _turn(f, form)),
     CalloutKind.ARC_OFFSET: _arc_offset,
     CalloutKind.COURSE_OFFSET: _course_offset,
     CalloutKind.DESCEND: _descend,
@@ -289,7 +294,7 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.LEVEL_OFF: lambda f, form: (_joined("approaching", _vertical(f, form)),),
     CalloutKind.HEIGHT_CHECK: _height_check,
     CalloutKind.ALTITUDE_DUE: _altitude_due,
-    CalloutKind.FLOOR: lambda f, form: (_joined("not below", _vertical(f, form)),),
+    CalloutKind.FLOOR: lambda f, form: (form.text(f.event or ""), _joined("not below", _vertical(f, form))),
     CalloutKind.SET_ALTIMETER: lambda f, form: (_joined("set", _setting(f, form)),),
     CalloutKind.VISUAL_DESCENT_POINT: lambda f, form: (
         form.text(f.event or "visual descent point"),
@@ -301,7 +306,7 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.GO_AROUND: _go_around,
     CalloutKind.CLIMB: _climb,
     CalloutKind.LAND: _land,
-    CalloutKind.BELOW_FLOOR: lambda f, form: ("below minimum", _after("climb", _vertical(f, form))),
+    CalloutKind.BELOW_FLOOR: lambda f, form: (_after("climb", _vertical(f, form)), "below minimum altitude"),
     CalloutKind.CHALLENGE: _challenge,
     CalloutKind.CHECK_ALTIMETER: lambda f, form: ("check altimeter", _setting(f, form)),
     CalloutKind.NOT_YET: _not_yet,
