@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from assistant.procedure.check_around import around_findings
 from assistant.procedure.check_lateral import lateral_findings
+from assistant.procedure.check_missed import missed_findings
 from assistant.procedure.check_reversal import reversal_findings
 from assistant.procedure.check_runway import runway_findings
 from assistant.procedure.check_vertical import vertical_findings
@@ -37,6 +38,7 @@ def check_procedure(procedure: Procedure) -> Check:
         *runway_findings(procedure, path),
         *reversal_findings(procedure),
         *vertical_findings(procedure, path),
+        *missed_findings(procedure, path),
         *around_findings(procedure),
     )
     return Check(

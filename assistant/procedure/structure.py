@@ -24,6 +24,7 @@ from assistant.procedure.legs import (
 )
 from assistant.procedure.model import MissedApproachLeg, Procedure
 from assistant.procedure.places import Altitude, Fix, Runway
+from assistant.procedure.words import FixRole
 
 _EXACTLY_ONE: dict[type, tuple[str, ...]] = {
     Altitude: ("altitude_ft", "height_ft", "flight_level"),
@@ -47,6 +48,7 @@ def structural_remarks(procedure: Procedure) -> tuple[Remark, ...]:
     return (
         *_fix_list(procedure),
         *(remark for path, part in _parts(procedure, ()) for remark in _part_remarks(path, part, known)),
+        *_roles(procedure),
         *_legs_join(procedure),
         *_step_downs(procedure),
         *_minima(procedure),
@@ -105,6 +107,20 @@ def _fix_list(procedure: Procedure) -> Iterator[Remark]:
             yield Remark(
                 path=("fixes", index), problem=f"{fix.ident} has a range and no radial", remedy=remedy
             )
+
+
+def _roles(procedure: Procedure) -> Iterator[Remark]:
+    """A fix said to be the final approach fix or the missed approach point is the one that the legs use."""
+    final = next((leg for leg in procedure.legs if isinstance(leg, FinalLeg)), None)
+    if final is None:
+        return
+    used = {FixRole.FAF: final.from_fix, FixRole.MISSED_APPROACH_POINT: final.missed_approach_point.fix}
+    for index, fix in enumerate(procedure.fixes):
+        for role in fix.roles:
+            if used.get(role) not in {None, fix.ident}:
+                problem = f"{fix.ident} has the role {role}, the final approach has {used[role]}"
+                remedy = "correct the role, or the final approach"
+                yield Remark(path=("fixes", index, "roles"), problem=problem, remedy=remedy)
 
 
 def _start_of(leg: object) -> str | None:

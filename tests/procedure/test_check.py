@@ -303,6 +303,48 @@ def test_a_category_without_outbound_track_is_found(lunmar, broken):
     assert "category D has minima and no outbound track" in remark(checked(text), "legs[0].outbound")
 
 
+# --- the missed approach --------------------------------------------------------------------------------
+
+
+def test_a_missed_approach_that_arrives_below_the_hold_is_found(skarrow, broken):
+    text = broken(
+        skarrow,
+        "{to_fix: TARNO, turn: right, climb: {kind: at_or_above, altitude_ft: 4000}}",
+        "{to_fix: TARNO, climb: {altitude_ft: 4000}}",
+    )
+    text = broken(text, "minimum: {kind: at_or_above, altitude_ft: 4000}", "minimum: {altitude_ft: 4200}")
+
+    assert (
+        remark(checked(text), "missed_approach.legs") == "arrives at 4000 ft, below the lowest holding level"
+    )
+
+
+def test_a_climb_that_ends_below_the_minimum_is_found(teskel, broken):
+    """3,000 ft QFE becomes 300: 812 ft, below category D's 862."""
+    text = broken(
+        teskel,
+        "until_dme_nm: 6, climb: {kind: at_or_above, height_ft: 3000}",
+        "until_dme_nm: 6, climb: {height_ft: 300}",
+    )
+
+    assert "climbs to 812 ft, below the highest minimum (862 ft)" in remark(
+        checked(text), "missed_approach.legs[0].climb"
+    )
+
+
+def test_a_leg_that_ends_above_its_climb_is_found(skarrow, broken):
+    text = broken(skarrow, "until_altitude_ft: 1500", "until_altitude_ft: 5000")
+
+    assert "above the 4000 ft" in remark(checked(text), "missed_approach.legs[0].until_altitude_ft")
+
+
+def test_a_radial_that_the_missed_approach_never_crosses_is_found(skarrow, broken):
+    """Inbound on radial 063 the track 243 runs through the station: it meets no radial but 243's own line."""
+    text = broken(skarrow, "until_altitude_ft: 1500", "until_radial_deg: 120")
+
+    assert "not met on track 243" in remark(checked(text), "missed_approach.legs[0].until_radial_deg")
+
+
 # --- around -----------------------------------------------------------------------------------------------
 
 

@@ -79,6 +79,7 @@ BROKEN = [
         "outbound_dme_nm",
         "keep exactly one",
     ),
+    ("role elsewhere", "roles: [if]", "roles: [if, faf]", "roles: [if, faf]", "ORDEN has the role faf"),
     (
         "no limit",
         "  outbound_dme_nm: 23             # limited by range, not by time\n",
