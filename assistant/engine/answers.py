@@ -1,7 +1,6 @@
 """Questions of the pilot, answered from the plan and the state; they change nothing."""
 
-from dataclasses import replace
-
+from assistant.engine.cues import next_figures
 from assistant.engine.advice import height_due_ft, rate_to_threshold_fpm
 from assistant.engine.estimate import floor_ft, sector_floor_ft
 from assistant.engine.events import Asked, CalloutKind, Figures, Priority, Request
@@ -59,13 +58,7 @@ def answer(state: State, request: Request, out: Outbox) -> None:
 
 def next_event(state: State) -> Figures | None:
     """The next event: what, where, and the altitude due there."""
-    stage = state.stage
-    if not stage.event:
-        return None
-    floor = stage.floors[-1].altitude_ft if stage.floors else stage.target_ft
-    if stage.phase is Phase.LANDING:
-        floor = None
-    return replace(stage.event_figures, event=stage.event, altitude_ft=floor)
+    return next_figures(state.stage) if state.stage.event else None
 
 
 def _altitude_due(state: State, request: Request) -> Figures | None:

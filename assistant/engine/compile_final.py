@@ -123,7 +123,7 @@ def final_stages(draft: Draft, leg: FinalLeg) -> None:
 def _floor_cues(steps: list[tuple[float, str, float]]) -> tuple[Cue, ...]:
     """At each step-down on final: the next floor. No descent is called: the aircraft is in one already."""
     return tuple(
-        replace(cue, kind=CalloutKind.FLOOR, when=When.NOT_VISUAL, window_s=8.0) for cue in step_cues(steps)
+        replace(cue, kind=CalloutKind.FLOOR, when=When.ESTABLISHED, window_s=8.0) for cue in step_cues(steps)
     )
 
 
@@ -202,7 +202,7 @@ def _visual_descent_point(
         kind=CalloutKind.VISUAL_DESCENT_POINT,
         priority=Priority.PREPARATION,
         figures=Figures(event="visual descent point", dme_nm=timeline.at(at_s).dme_nm),
-        when=When.NOT_VISUAL,
+        when=When.ESTABLISHED,
     )
     return (cue,)
 
@@ -247,7 +247,7 @@ def _mile_cues(draft: Draft, timeline: Timeline, missed_s: float, *, toward: boo
                 figures=Figures(dme_nm=float(mile), altitude_ft=due_ft),
                 trigger=trigger,
                 lead_s=3.0,
-                when=When.NOT_VISUAL,
+                when=When.ESTABLISHED,
             )
         )
     return tuple(cues)

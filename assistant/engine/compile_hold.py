@@ -274,7 +274,7 @@ def _parallel(draft: Draft, course: Circuit, hold: Hold, base: Stage, limit: Tri
         title=base.title.replace("outbound", "return to the course"),
         timeline=replace(back.timeline(), turn_end_s=turn_end_s),
         event=f"hold fix {hold.fix}",
-        event_figures=Figures(dme_nm=draft.today.procedure.fix(hold.fix).dme_nm),
+        event_figures=_fix_figures(draft, hold),
         course=CourseFacts(course_mag_deg=hold.inbound_course_mag_deg, anchor=course.fix),
         exits=_fix_exits(draft, course, hold, back.time_s),
         cues=(
@@ -303,6 +303,12 @@ def _to_the_course(flight: NominalFlight, course: Circuit, cut_heading_deg: floa
         flight.follow_course(course.fix, direct_deg, course.tas_kt)
 
 
+def _fix_figures(draft: Draft, hold: Hold) -> Figures:
+    """Where the hold's fix is read; overhead the station there is nothing to read."""
+    fix = draft.today.procedure.fix(hold.fix)
+    return Figures(dme_nm=None if fix.radial_deg is None else fix.dme_nm)
+
+
 def _fix_exits(draft: Draft, course: Circuit, hold: Hold, at_s: float) -> tuple[Exit, ...]:
     ground_nm = distance_nm(course.fix, PlanePoint(0.0, 0.0))
     dme_nm = slant_nm_from_ground(ground_nm, draft.today.height_above_station_ft(course.altitude_ft))
@@ -327,7 +333,7 @@ def _inbound(
         title=base.title.replace("outbound", "inbound"),
         timeline=timeline,
         event=f"hold fix {hold.fix}",
-        event_figures=Figures(dme_nm=draft.today.procedure.fix(hold.fix).dme_nm),
+        event_figures=_fix_figures(draft, hold),
         course=CourseFacts(course_mag_deg=hold.inbound_course_mag_deg, anchor=course.fix),
         joined_by=(Said.INBOUND,),
         passed_fix=hold.fix,

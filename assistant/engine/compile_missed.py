@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from assistant.engine.compile_final import MISSED
+from assistant.engine.compile_legs import place_name
 from assistant.engine.draft import Draft, entry_turn, fix_trigger, position_figures
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Phase, Stage, When
@@ -116,9 +117,8 @@ def _leg_stage(draft: Draft, leg: MissedApproachLeg, number: int, to: str) -> St
         target_ft=target_ft,
         floors=(),
         turns=turn is not None,
-        event=_event(leg),
-        event_figures=position_figures(trigger) if not isinstance(trigger, AltitudeCrossed)
-        else Figures(altitude_ft=trigger.altitude_ft),
+        event=_event(leg, trigger),
+        event_figures=position_figures(trigger),
         course=CourseFacts(course_mag_deg=course_deg, anchor=anchor),
         passed_fix=leg.to_fix,
         exits=(Exit(trigger=trigger, at_s=at_s, to=to),),
@@ -150,10 +150,11 @@ def _action(
     )
 
 
-def _event(leg: MissedApproachLeg) -> str:
+def _event(leg: MissedApproachLeg, trigger: Trigger) -> str:
+    """How the end of a leg is called: the fix, the place, or the climb itself."""
     if leg.to_fix is not None:
         return leg.to_fix
-    return "turn" if leg.until_altitude_ft is None else "altitude"
+    return "climb" if leg.until_altitude_ft is not None else place_name(trigger)
 
 
 def _fly_to_end(

@@ -4,10 +4,10 @@ from assistant.engine.compile_hold import circuit, limit_figures, outbound_fligh
 from assistant.engine.compile_legs import descent_cue
 from assistant.engine.draft import Draft, entry_turn
 from assistant.engine.events import CalloutKind, Figures, Priority, Said
-from assistant.engine.plan import Cue, Exit, Floor, Phase, PlanError, Stage, When
+from assistant.engine.plan import CourseFacts, Cue, Exit, Floor, Phase, PlanError, Stage, When
 from assistant.engine.timeline import NominalFlight
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
-from assistant.nav.geometry import normalize_deg
+from assistant.nav.geometry import PlanePoint, normalize_deg
 from assistant.nav.wind import heading_for_track
 from assistant.procedure.model import Category, OutboundTrack, ReversalLeg, Turn
 
@@ -15,6 +15,7 @@ from assistant.procedure.model import Category, OutboundTrack, ReversalLeg, Turn
 # others (ICAO Doc 8168 Vol I, procedure turn).
 OFFSET_LEG_S = {Category.A: 60.0, Category.B: 60.0}
 OFFSET_LEG_FAST_S = 75.0
+_FAR_NM = 100.0
 
 
 def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name: str) -> None:
@@ -29,6 +30,8 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
     before_ft = draft.floor_ft
     trigger: Trigger
     turn: Turn | None
+    facts: CourseFacts | None = None
+    anchor = today.point(today.procedure.fix(leg.fix), altitude_ft)
     if leg.pattern == "racetrack":
         course = circuit(
             draft,
@@ -46,7 +49,8 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
         heading_deg = heading_for_track(track.course_mag_deg, tas_kt, wind.from_deg, wind.speed_kt).heading_deg
         flight = draft.flight(altitude_ft)
         turn = entry_turn(draft, flight, heading_deg, tas_kt)
-        trigger = _fly_outbound(flight, track, heading_deg, tas_kt)
+        trigger = _fly_outbound(flight, anchor, track, tas_kt)
+        facts = CourseFacts(course_mag_deg=track.course_mag_deg, anchor=anchor)
     timeline = flight.timeline()
     figures = limit_figures(trigger)
     procedure_turn = leg.pattern.startswith("procedure_turn")
@@ -60,12 +64,11 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
         wind_kt=wind.speed_kt,
         target_ft=altitude_ft,
         floors=(Floor(altitude_ft=draft.floor_of(leg.altitude, before_ft)),),
-        floor_until_established_ft=None,
+        course=facts,
         turns=turn is not None,
         event="procedure turn" if procedure_turn else "inbound turn",
         event_figures=figures,
         joined_by=(Said.OUTBOUND,),
-        passed_fix=None,
         exits=(
             Exit(
                 trigger=trigger,
@@ -112,15 +115,16 @@ def inbound_turn(leg: ReversalLeg) -> Turn:
     return Turn.RIGHT if leg.turn is Turn.LEFT else Turn.LEFT
 
 
-def _fly_outbound(flight: NominalFlight, track: OutboundTrack, heading_deg: float, tas_kt: float) -> Trigger:
-    """Straight out to the limit; a range that ten minutes do not reach is the chart's fault."""
+def _fly_outbound(flight: NominalFlight, anchor: PlanePoint, track: OutboundTrack, tas_kt: float) -> Trigger:
+    """Out along the charted track to the limit; a range that a hundred miles do not reach is the chart's fault."""
+    start_s = flight.time_s
+    flight.follow_course(anchor, track.course_mag_deg, tas_kt, to_along_nm=_FAR_NM)
     if track.time_s is not None:
-        flight.hold_heading(heading_deg, tas_kt, max(track.time_s - flight.time_s, 5.0))
+        flight.cut(max(track.time_s, start_s + 5.0))
         return TimeElapsed(time_s=track.time_s)
     if track.dme_nm is None:
         raise PlanError("an outbound track has neither time nor range")
-    start_dme_nm = flight.timeline().dmes_nm[-1]
-    flight.hold_heading(heading_deg, tas_kt, 600.0)
+    start_dme_nm = flight.timeline().at(start_s).dme_nm
     trigger = DmeReached(dme_nm=track.dme_nm, closing=track.dme_nm < start_dme_nm)
     at_s = flight.timeline().when(trigger, from_s=flight.turn_end_s)
     if at_s is None:

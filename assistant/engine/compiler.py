@@ -18,7 +18,7 @@ from assistant.engine.cues import with_event_cues
 from assistant.engine.draft import Draft
 from assistant.engine.events import Figures
 from assistant.engine.plan import Phase, Plan, PlanError, Stage
-from assistant.engine.today import Today
+from assistant.engine.today import Today, published_ft
 from assistant.nav.errors import NoSolution, OutsideValidity
 from assistant.procedure.model import ArcLeg, CourseLeg, FinalLeg, Leg, Procedure, ReversalLeg
 
@@ -59,7 +59,8 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
             case FinalLeg():
                 final_stages(draft, leg)
     missed_stages(draft)
-    stages = with_event_cues(_with_after_hold(draft.stages, after_hold))
+    came_by = {} if procedure.hold is not None else {after_hold: arrival.event}
+    stages = with_event_cues(_with_after_hold(draft.stages, after_hold), came_by)
     return Plan(
         procedure=procedure,
         conditions=conditions,
@@ -73,6 +74,7 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
         profile=draft.profile,
         final_gradient_ft_per_nm=draft.final_gradient_ft_per_nm,
         threshold_s=draft.threshold_s,
+        published=published_ft(procedure),
     )
 
 
@@ -137,7 +139,7 @@ def _arrival(draft: Draft) -> Stage:
         target_ft=target_ft,
         floors=(),
         event=f"hold {first_ident}" if hold is not None else f"initial approach fix {first_ident}",
-        event_figures=Figures(radial_deg=fix.radial_deg, dme_nm=fix.dme_nm),
+        event_figures=Figures(radial_deg=fix.radial_deg, dme_nm=None if fix.radial_deg is None else fix.dme_nm),
     )
 
 

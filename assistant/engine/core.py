@@ -38,7 +38,7 @@ from assistant.engine.plan import Phase, Plan, PlanError
 from assistant.engine.reports import take_report
 from assistant.engine.state import State
 from assistant.engine.statements import take_statement
-from assistant.engine.today import indicated_ft, spoken_floor_ft
+from assistant.engine.today import indicated_ft, spoken_ft
 from assistant.nav.altimetry import qnh_from_qfe_hpa
 from assistant.nav.geometry import radial_dme_from_position, slant_nm_from_ground
 
@@ -207,7 +207,7 @@ class Engine:
             exact_ft = indicated_ft(
                 altitude_ft, state.datum, procedure=state.plan.procedure, qnh_hpa=state.plan.conditions.qnh_hpa
             )
-            return spoken_floor_ft(exact_ft, state.datum)
+            return spoken_ft(exact_ft, state.datum, state.plan.published)
 
         return Glance(
             stage=state.stage.title,

@@ -18,9 +18,13 @@ _SPARE_S = 20.0
 _NAMES_EVENT = (CalloutKind.TURN, CalloutKind.HEADING, CalloutKind.OUTBOUND, CalloutKind.CLIMB, CalloutKind.GO_AROUND)
 
 
-def with_event_cues(stages: list[Stage]) -> list[Stage]:
-    """The stages with what needs the whole plan: preparations, next events, and the event that each first action names."""
-    came_by = {leaving.to: stage.event for stage in reversed(stages) for leaving in stage.exits}
+def with_event_cues(stages: list[Stage], came_by: Mapping[str, str]) -> list[Stage]:
+    """
+    The stages with what needs the whole plan: preparations, next events, and the event that each first action names.
+
+    `came_by` adds the events of exits that are made in flight (the arrival's).
+    """
+    came_by = {leaving.to: stage.event for stage in reversed(stages) for leaving in stage.exits} | dict(came_by)
     named = [_naming_event(stage, came_by.get(stage.name)) for stage in stages]
     by_name = {stage.name: stage for stage in named}
     return [with_rhythm(stage, by_name) for stage in named]
@@ -85,14 +89,15 @@ def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], lead: flo
     if following is None or not following.cues:
         return base
     action = following.cues[0].figures
+    climbs = following.phase is Phase.MISSED and action.altitude_ft != stage.target_ft
     return replace(
         base,
         turn=action.turn,
         heading_mag_deg=action.heading_mag_deg if action.turn is not None else None,
         entry=action.entry,
         descent_fpm=action.descent_fpm,
-        altitude_ft=action.altitude_ft if following.phase is Phase.MISSED else None,
-        item="climb" if following.phase is Phase.MISSED else None,
+        altitude_ft=action.altitude_ft if climbs else None,
+        item="climb" if climbs else None,
     )
 
 
@@ -103,15 +108,22 @@ def _next(stage: Stage) -> tuple[Cue, ...]:
     at_s = stage.exits[0].at_s
     if at_s is not None and at_s < NEXT_AFTER_S + PREPARE_LONGEST_S + _SPARE_S:
         return ()
-    floor_ft = stage.floors[-1].altitude_ft if stage.floors else stage.target_ft
     return (
         Cue(
             name="next event",
             at_s=NEXT_AFTER_S,
             kind=CalloutKind.NEXT,
             priority=Priority.PREPARATION,
-            figures=replace(stage.event_figures, event=stage.event, altitude_ft=floor_ft),
+            figures=next_figures(stage),
             window_s=15.0,
             needs_position=False,
         ),
     )
+
+
+def next_figures(stage: Stage) -> Figures:
+    """The event that ends a stage: what, where, and the altitude due there."""
+    figures = replace(stage.event_figures, event=stage.event)
+    if figures.altitude_ft is not None or stage.phase is Phase.LANDING:
+        return figures
+    return replace(figures, altitude_ft=stage.floors[-1].altitude_ft if stage.floors else stage.target_ft)

@@ -4,7 +4,7 @@ from assistant.engine.events import Figures
 from assistant.engine.plan import FOREVER_S, Floor, Stage
 from assistant.engine.timeline import NominalFlight
 from assistant.engine.today import Today
-from assistant.engine.triggers import DmeReached, RadialReached, TimeElapsed, Trigger
+from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed, Trigger
 from assistant.nav.geometry import PlanePoint, difference_deg, turn_through_deg
 from assistant.nav.geometry import FT_PER_NM
 from assistant.procedure.model import (
@@ -168,5 +168,5 @@ def position_figures(trigger: Trigger) -> Figures:
             return Figures(radial_deg=trigger.radial_deg)
         case TimeElapsed():
             return Figures(time_s=trigger.time_s)
-        case _:
-            return Figures()
+        case AltitudeCrossed():
+            return Figures(altitude_ft=trigger.altitude_ft)

@@ -29,6 +29,7 @@ SPREAD_BASE_S = 2.0
 SPREAD_SHARE = 0.1
 # Off the nominal path by this much is still the same leg: reading to half a mile, half scale, a wide turn.
 PLACE_SLACK_NM = 1.0
+TURN_BEGINS_S = 90.0
 # Share of the distance flown since the last report by which a report may differ from dead reckoning.
 DRIFT_SHARE = 0.35
 # The most that an altitude changes: jets lose height fast on a penetration, light aircraft do not.
@@ -58,8 +59,8 @@ def floor_ft(state: State, t_s: float, *, progress_s: float | None = None) -> fl
         return None
     here_s = progress_s if progress_s is not None else state.progress_s(t_s) - spread_s(state, t_s)
     floor = next((floor.altitude_ft for floor in stage.floors if floor.until_s > here_s), 0.0)
-    if stage.floor_until_established_ft is not None and not state.established:
-        floor = max(floor, stage.floor_until_established_ft)
+    if not state.established:
+        floor = max(floor, stage.floor_until_established_ft or 0.0, state.floor_carried_ft)
     if state.predicted and state.confirmed is not None and here_s < 0.0:
         floor = max(floor, _last_floor_ft(state.confirmed.stage))
     return floor if floor > 0.0 else None
@@ -144,6 +145,9 @@ def _doubtful_place(state: State, report: PositionReport, t_s: float) -> str | N
     if state.stage.phase is Phase.FINAL:
         # On final the range only closes (or only opens) and the leg is short: half the slack finds a slip of a mile.
         slack_nm -= 0.4 * PLACE_SLACK_NM
+    elif t_s - state.entered_s < TURN_BEGINS_S and state.stage.turns:
+        # A turn just called may not have begun, and was called for a heading that the pilot did not have.
+        slack_nm += PLACE_SLACK_NM
     if report.dme_nm is not None and abs(report.dme_nm - place.dme_nm) > slack_nm:
         return "range"
     if report.radial_deg is not None:

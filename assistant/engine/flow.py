@@ -13,7 +13,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from assistant.engine.altitudes import level_moment, say_level
-from assistant.engine.estimate import SPREAD_BASE_S, SPREAD_SHARE
+from assistant.engine.estimate import SPREAD_BASE_S, SPREAD_SHARE, floor_ft
 from assistant.engine.events import CalloutKind, Datum, Figures, Priority, StageEntered
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Cue, Exit, Phase, Stage, When
@@ -146,6 +146,8 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
         figures = replace(figures, heading_mag_deg=_arc_heading_deg(state, t_s, figures))
     if cue.kind in (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT):
         return _descend(state, t_s, cue, figures, out)
+    if cue.kind is CalloutKind.MAINTAIN:
+        figures = replace(figures, altitude_ft=max(figures.altitude_ft or 0.0, floor_ft(state, t_s) or 0.0))
     out.say(state, t_s, cue.kind, cue.priority, cue.name, figures)
     if cue.kind in (CalloutKind.GO_AROUND, CalloutKind.CLIMB):
         state = _climbing(state, t_s, figures)
@@ -282,6 +284,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
         anchor_progress_s=_entry_progress_s(state, t_s, stage),
         rate=1.0,
         established=state.established and not stage.turns,
+        floor_carried_ft=_floor_carried_ft(state, stage),
         visual=state.visual and stage.phase in (Phase.FINAL, Phase.LANDING),
         circuits_left=circuits_left,
         fired=frozenset(),
@@ -290,6 +293,13 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
     if stage.phase is Phase.MISSED:
         entered = replace(entered, asked=entered.asked - {"near minimum", "minimum"})
     return entered
+
+
+def _floor_carried_ft(state: State, stage: Stage) -> float:
+    """An altitude that waits for "established" waits on, into the next stage, until it is said or seen."""
+    if state.established or stage.phase in (Phase.HOLD, Phase.MISSED):
+        return 0.0
+    return max(state.floor_carried_ft, state.stage.floor_until_established_ft or 0.0)
 
 
 def _entry_progress_s(state: State, t_s: float, stage: Stage) -> float:

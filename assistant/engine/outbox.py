@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from assistant.engine.events import Callout, CalloutKind, CueDropped, EngineOutput, Figures, Priority
 from assistant.engine.state import State
-from assistant.engine.today import indicated_ft, spoken_floor_ft
+from assistant.engine.today import indicated_ft, spoken_ft
 
 # How long a callout may wait to be spoken, s. After that it is dropped: nothing late is spoken. (Common practice.)
 SHELF_S = {
@@ -63,5 +63,5 @@ def as_flown(state: State, figures: Figures) -> Figures:
         exact_ft = indicated_ft(
             figures.altitude_ft, datum, procedure=state.plan.procedure, qnh_hpa=state.plan.conditions.qnh_hpa
         )
-        shown = spoken_floor_ft(exact_ft, datum)
+        shown = spoken_ft(exact_ft, datum, state.plan.published)
     return replace(figures, heading_mag_deg=heading_deg, descent_fpm=rate_fpm, indicated_ft=shown, datum=datum)

@@ -24,7 +24,7 @@ from assistant.engine.events import CalloutKind, Figures, Priority, Said
 from assistant.engine.timeline import Timeline
 from assistant.engine.triggers import Trigger
 from assistant.nav.geometry import PlanePoint
-from assistant.procedure.model import ArcDirection, EntrySector, Procedure
+from assistant.procedure.model import ArcDirection, Datum, EntrySector, Procedure
 
 FOREVER_S = float("inf")
 # Exits that lead to a hold name this; the engine picks the entry by the heading at the fix.
@@ -148,7 +148,7 @@ class Plan:
     A procedure compiled for a day.
 
     profile: (range, altitude due) down the final approach, by range. threshold_s: when the final's timeline is over the
-    threshold.
+    threshold. published: the vertical values that the chart prints, to be said as printed.
     """
 
     procedure: Procedure
@@ -163,6 +163,7 @@ class Plan:
     profile: tuple[tuple[float, float], ...]
     final_gradient_ft_per_nm: float
     threshold_s: float
+    published: frozenset[tuple[Datum, float]]
 
     def stage(self, name: str) -> Stage:
         """The stage of that name."""

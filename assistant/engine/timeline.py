@@ -15,7 +15,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, Stated, TimeElapsed, Trigger
+from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed, Trigger
 from assistant.nav.arcs import arc_heading
 from assistant.nav.geometry import (
     PlanePoint,
@@ -86,7 +86,7 @@ class Timeline:
                 return self._first(lambda i: sign * (self.dmes_nm[i] - trigger.dme_nm), from_s)
             case RadialReached():
                 return self._radial_crossing(trigger.radial_deg, from_s)
-            case AltitudeCrossed() | Stated():
+            case AltitudeCrossed():
                 return None
 
     def _first(self, reached: Callable[[int], float], from_s: float) -> float | None:

@@ -10,7 +10,7 @@ from assistant.nav.atmosphere import isa_temperature_c
 from assistant.nav.geometry import PlanePoint, ground_nm_from_slant, plane_from_polar
 from assistant.nav.turns import bank_in_use_deg
 from assistant.nav.wind import Wind, wind_at_level
-from assistant.procedure.model import Altitude, Datum, Fix, Procedure
+from assistant.procedure.model import Altitude, Datum, Fix, Procedure, ReversalLeg
 
 
 def indicated_ft(altitude_ft: float, datum: Datum, *, procedure: Procedure, qnh_hpa: float) -> float:
@@ -35,15 +35,36 @@ def altitude_from_indicated_ft(shown_ft: float, datum: Datum, *, procedure: Proc
     return shown_ft
 
 
-def spoken_floor_ft(shown_ft: float, datum: Datum) -> float:
+def spoken_ft(shown_ft: float, datum: Datum, published: frozenset[tuple[Datum, float]]) -> float:
     """
-    A floor as it is said: never lower than it is.
+    An altitude as it is said: the chart's own number where it prints one, else up to the next 10 ft, never down.
 
-    On QNH the chart's own number; on the others the conversion leaves odd feet, rounded up to the next 10 (flight
-    levels: to the next whole level).
+    A conversion to another datum leaves odd feet that no altimeter shows. Flight levels go up to the next whole level.
     """
+    if (datum, round(shown_ft)) in published:
+        return round(shown_ft)
     step_ft = 100.0 if datum is Datum.STANDARD else 10.0
-    return shown_ft if datum is Datum.QNH else ceil(round(shown_ft, 3) / step_ft) * step_ft
+    return ceil(round(shown_ft, 3) / step_ft) * step_ft
+
+
+def published_ft(procedure: Procedure) -> frozenset[tuple[Datum, float]]:
+    """Every vertical value that the chart prints, with its datum, for saying it unrounded."""
+    found: set[tuple[Datum, float]] = set()
+    for minimum in procedure.minima:
+        found |= {(Datum.QNH, minimum.mda_ft)} if minimum.mda_ft is not None else set()
+        found |= {(Datum.QFE, minimum.mdh_ft)} if minimum.mdh_ft is not None else set()
+    for row in procedure.final.heights:
+        found |= {(Datum.QNH, row.altitude_ft)} if row.altitude_ft is not None else set()
+        found |= {(Datum.QFE, row.height_ft)} if row.height_ft is not None else set()
+    charted = [leg.altitude for leg in procedure.legs] + [leg.climb for leg in procedure.missed_approach.legs]
+    for leg in procedure.legs:
+        if isinstance(leg, ReversalLeg):
+            charted += [leg.inbound_altitude] + ([leg.turn_altitude] if leg.turn_altitude is not None else [])
+        else:
+            charted += [step.altitude for step in leg.step_downs]
+    if procedure.hold is not None:
+        charted.append(procedure.hold.minimum)
+    return frozenset(found | {(altitude.datum, altitude.indicated_ft) for altitude in charted})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,12 +3,11 @@ Trigger types: the moments at which a stage ends or a cue is due.
 
 A trigger is data. Where it lies on a stage's nominal timeline is worked out once, when the plan is compiled
 (`Timeline.when`); from then on "has it fired" and "when will it" are comparisons of progress along that timeline.
-Only `AltitudeCrossed` and `Stated` cannot be placed on a timeline: the first needs the altimeter, the second the pilot.
+Only `AltitudeCrossed` cannot be placed on a timeline: it needs the altimeter. What the pilot states ends a stage by way of
+the stage's `joined_by` (see `plan`), not by a trigger.
 """
 
 from dataclasses import dataclass
-
-from assistant.engine.events import Said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,14 +52,4 @@ class TimeElapsed:
         return f"{self.time_s:.0f} s"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stated:
-    """The pilot said so."""
-
-    said: Said
-
-    def __str__(self) -> str:
-        return f"“{self.said.value.replace('_', ' ')}”"
-
-
-Trigger = RadialReached | DmeReached | AltitudeCrossed | TimeElapsed | Stated
+Trigger = RadialReached | DmeReached | AltitudeCrossed | TimeElapsed
