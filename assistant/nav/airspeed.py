@@ -41,7 +41,7 @@ def tas_kt_from_ias(
     """
     True airspeed from indicated, compressibility included.
 
-    `altitude_ft` is pressure altitude (altitude on QNH serves within 1 % for settings of 980 to 1045 hPa).
+    `altitude_ft` is pressure altitude (altitude on QNH serves within 1.5 % for settings of 980 to 1045 hPa).
     The outside air temperature at that level, or else the standard one and a deviation.
     """
     mach = mach_from_ias(ias_kt, altitude_ft)
@@ -86,9 +86,9 @@ def tas_kt_pansops(
     """
     True airspeed by the designers' incompressible form.
 
-    IAS * 171233 * sqrt(288 + deviation - 0.00198 H) / (288 - 0.00198 H)^2.628.
-    PANS-OPS Vol II Part I Section 1 Chapter 2 Appendix; always a little above the compressible figure (3 % at
-    250 kt and 30,000 ft), so it is on the safe side for a radius. Up to 36,089 ft.
+    IAS * 171233 * sqrt(288 + deviation - 0.00198 H) / (288 - 0.00198 H)^2.628. PANS-OPS Vol II Part I Section
+    1 Chapter 2 Appendix; not below the compressible figure but for rounding (4 % at 250 kt and 30,000 ft), so
+    it is on the safe side for a radius. Up to 36,089 ft.
     """
     if not -2000.0 <= altitude_ft <= 36089.0:
         raise OutsideValidity(f"An altitude of {altitude_ft} ft is outside -2,000 to 36,089.")
@@ -100,7 +100,7 @@ def tas_rule_kt(ias_kt: float, altitude_ft: float) -> float:
     """
     Working rule: 2 % more for every 1,000 ft (common practice).
 
-    Within 2 % up to 20,000 ft below 250 kt.
+    Up to 4.5 % high to 20,000 ft, never low.
     """
     return ias_kt * (1.0 + 0.02 * altitude_ft / 1000.0)
 

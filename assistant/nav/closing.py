@@ -42,7 +42,7 @@ def time_to_station_s(time_s: float, bearing_change_deg: float) -> float:
     """
     Working rule: flying with the station on the wing tip, seconds x 60 / degrees of change is the time to it.
 
-    FAA Instrument Flying Handbook; 5 % long against the exact angle, in still air.
+    FAA Instrument Flying Handbook; 5 % long for small angles, in still air.
     """
     if bearing_change_deg <= 0.0:
         raise OutsideValidity(f"A bearing change of {bearing_change_deg} degrees tells nothing.")

@@ -53,7 +53,7 @@ def formula_correction_ft(
     height_above_source_ft: float, aerodrome_temperature_c: float, aerodrome_elevation_ft: float
 ) -> float:
     """
-    The closed form of PANS-OPS, within 5 % of the integral up to 5,000 ft; 0 in standard or warmer air.
+    The closed form of PANS-OPS; 3 % short of what the layer takes at worst, 0 in standard or warmer air.
 
     H (15 - t0) / (273 + t0 - 0.5 L0 (H + Hss)), with t0 the aerodrome's temperature reduced to sea level at
     L0 = 0.00198 C a foot.

@@ -121,8 +121,8 @@ def ground_nm_from_slant(dme_nm: float, height_ft: float) -> float:
     Ground range from slant range, over a flat earth, for a height above the station.
 
     0 where the reading is not more than the height: overhead, within what the set can resolve. The curvature
-    left out is below 0.02 NM within 60 NM and 40,000 ft. Source: Pythagoras; PANS-OPS Vol II I-4-3 App C
-    3.3.4.
+    left out is below 0.06 NM at 60 NM and 40,000 ft, and 0.004 at 15 NM and 10,000. Source: Pythagoras;
+    PANS-OPS Vol II I-4-3 App C 3.3.4.
     """
     height_nm = height_ft / FT_PER_NM
     _not_negative("range", dme_nm)

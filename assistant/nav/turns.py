@@ -116,7 +116,7 @@ def bank_for_rate_one_15_percent_deg(tas_kt: float) -> float:
     """
     Working rule: bank for rate one is 15 % of the airspeed (FAA handbook).
 
-    0.4 short at 100 kt, 3 over at 200.
+    0.4 short at 100 kt, 1.2 over at 200.
     """
     return 0.15 * tas_kt
 
@@ -125,7 +125,7 @@ def bank_for_rate_one_tenth_plus_7_deg(tas_kt: float) -> float:
     """
     Working rule: bank for rate one is a tenth of the airspeed and 7.
 
-    Within 1.5 degrees from 80 to 200 kt.
+    Within 2 degrees from 95 to 200 kt.
     """
     return tas_kt / 10.0 + 7.0
 

@@ -44,7 +44,7 @@ def test_designers_form_is_never_below_ours_by_more_than_rounding(ias_kt, altitu
 
     designers_kt = airspeed.tas_kt_pansops(ias_kt, altitude_ft)
 
-    assert -0.001 < designers_kt / ours_kt - 1.0 < 0.035
+    assert -0.001 < designers_kt / ours_kt - 1.0 < 0.045
 
 
 @given(st.floats(80.0, 250.0), st.floats(0.0, 20000.0))
