@@ -30,6 +30,7 @@ from assistant.conversation import Conversation, first_difference, replay
 from assistant.dialogue import Prompting
 from assistant.flight_log import Header, Record, Resumed, Spoken, Writer, read_log
 from assistant.preferences.settings import Settings
+from assistant.preferences.values import prompting as read_prompting
 from assistant.procedure.load import load_procedure
 from assistant.session import Session
 
@@ -98,7 +99,7 @@ def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None,
             f"{file}: not as it was when {log} was begun. Leave the file out; the log holds its own copy."
         )
     procedure = load_procedure(header.procedure_text, header.procedure_name)
-    conversation = conversation_for(procedure, header.conditions, Prompting(header.prompting))
+    conversation = conversation_for(procedure, header.conditions, read_prompting(header.prompting))
     logged = [entry for entry in record.records if not isinstance(entry, Resumed)]
     flown = list(replay(conversation, logged))
     if record.notice:
@@ -111,9 +112,8 @@ def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None,
             f"{log}: this version reckons differently from the one that wrote it; going on by its own.",
             err=True,
         )
-    elapsed_s = (datetime.now(UTC) - datetime.fromisoformat(header.started_utc)).total_seconds()
     # A wall clock that was set back must not send the flight back in time.
-    clock = WallClock(begun_s=max(elapsed_s, logged[-1].t_s if logged else 0.0))
+    clock = WallClock(begun_s=max(_elapsed_s(header), logged[-1].t_s if logged else 0.0))
     with log.open("r+b") as stream:
         stream.truncate(record.whole_bytes)
         stream.seek(0, os.SEEK_END)
@@ -129,6 +129,17 @@ def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None,
             glance=glance,
             opening=(*_shown(lost), f"{clock_text(clock.now_s())}  Resumed."),
         )
+
+
+def _elapsed_s(header: Header) -> float:
+    try:
+        started = datetime.fromisoformat(header.started_utc)
+    except ValueError:
+        raise UserError(
+            f"{header.started_utc!r} is no time: the first line of the log was altered."
+        ) from None
+    # Without an offset it is taken for what its name says.
+    return (datetime.now(UTC) - (started if started.tzinfo else started.replace(tzinfo=UTC))).total_seconds()
 
 
 def _fly(

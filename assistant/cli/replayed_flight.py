@@ -19,6 +19,7 @@ from assistant.dialogue import Prompting
 from assistant.flight_log import FlightRecord, Header, Record, Resumed, header_line, read_log, record_line
 from assistant.preferences.settings import Settings, settings_from_flags
 from assistant.preferences.values import SettingError
+from assistant.preferences.values import prompting as read_prompting
 from assistant.procedure.load import load_procedure
 
 
@@ -76,7 +77,7 @@ def _from_transcript(source: Path, procedure: Path | None, day: Settings) -> _Fl
         conditions=settings.conditions(loaded),
         prompting=settings.prompting or Prompting.FULL,
     )
-    conversation = conversation_for(loaded, header.conditions, Prompting(header.prompting))
+    conversation = conversation_for(loaded, header.conditions, read_prompting(header.prompting))
     return _Flight(header=header, records=play(conversation, timed.heard, timed.until_s), logged=None)
 
 
@@ -100,7 +101,7 @@ def _from_log(data: bytes, source: Path, procedure: Path | None, day: Settings) 
     if procedure is not None:
         text, name = read_text(procedure), printable(procedure)
     loaded = load_procedure(text, name)
-    conversation = conversation_for(loaded, header.conditions, Prompting(header.prompting))
+    conversation = conversation_for(loaded, header.conditions, read_prompting(header.prompting))
     logged = tuple(entry for entry in record.records if not isinstance(entry, Resumed))
     return _Flight(header=header, records=replay(conversation, logged), logged=logged)
 

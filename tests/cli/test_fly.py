@@ -144,6 +144,27 @@ def test_what_was_decided_but_not_logged_before_the_kill_is_told_on_resuming(com
     assert whole in log.read_bytes()
 
 
+@pytest.mark.parametrize(
+    ("written", "altered", "phrase"),
+    [
+        ('"started_utc": "20', '"started_utc": "yesterday', "is no time"),
+        ('"prompting": "full"', '"prompting": "loud"', "'loud' is no amount of prompting"),
+        ('"version": 1', '"version": 2', "reads up to version 1"),
+        ("final_kt", "final_mph", "was altered"),
+    ],
+)
+def test_a_log_whose_header_was_altered_is_refused_in_a_line(command, tmp_path, written, altered, phrase):
+    log = tmp_path / "flight.jsonl"
+    command.pipe("", "fly", TACAN, "--text", "--log", log)
+    log.write_text(log.read_text(encoding="utf-8").replace(written, altered, 1), encoding="utf-8")
+
+    outcome = command.run("fly", "--resume", log, "--text")
+
+    assert outcome.status == 2
+    assert phrase in outcome.err
+    assert "Traceback" not in outcome.err
+
+
 @pytest.mark.parametrize("flags", [["--wind", "250/15"], ["--log", "another.jsonl"]])
 def test_a_resumed_flight_keeps_its_own_conditions_and_log(command, tmp_path, flags):
     log = tmp_path / "flight.jsonl"
