@@ -26,7 +26,7 @@ from assistant.procedure.model import MissedApproachLeg, Procedure
 from assistant.procedure.places import Altitude, Fix, Runway
 from assistant.procedure.words import FixRole
 
-_EXACTLY_ONE: dict[type, tuple[str, ...]] = {
+EXACTLY_ONE: dict[type, tuple[str, ...]] = {
     Altitude: ("altitude_ft", "height_ft", "flight_level"),
     Hold: ("outbound_time_s", "outbound_dme_nm"),
     StepDown: ("fix", "dme_nm", "radial_deg"),
@@ -35,11 +35,11 @@ _EXACTLY_ONE: dict[type, tuple[str, ...]] = {
     HeightAtRange: ("altitude_ft", "height_ft"),
     MissedApproachLeg: ("to_fix", "until_dme_nm", "until_radial_deg", "until_altitude_ft"),
 }
-_BOTH_OR_NEITHER: dict[type, tuple[str, str]] = {
+BOTH_OR_NEITHER: dict[type, tuple[str, str]] = {
     Fix: ("latitude_deg", "longitude_deg"),
     Runway: ("threshold_latitude_deg", "threshold_longitude_deg"),
 }
-_FIX_KEYS = frozenset({"fix", "to_fix", "from_fix"})
+FIX_KEYS = frozenset({"fix", "to_fix", "from_fix"})
 
 
 def structural_remarks(procedure: Procedure) -> tuple[Remark, ...]:
@@ -69,7 +69,7 @@ def _parts(part: object, path: Path) -> Iterator[tuple[Path, object]]:
 
 
 def _part_remarks(path: Path, part: object, known_fixes: set[str]) -> Iterator[Remark]:
-    alternatives = _EXACTLY_ONE.get(type(part), ())
+    alternatives = EXACTLY_ONE.get(type(part), ())
     given = [key for key in alternatives if getattr(part, key) is not None]
     if alternatives and not given:
         yield Remark(
@@ -80,7 +80,7 @@ def _part_remarks(path: Path, part: object, known_fixes: set[str]) -> Iterator[R
         yield Remark(
             path=(*path, given[1]), problem=problem, remedy=f"keep exactly one of {', '.join(alternatives)}"
         )
-    pair = _BOTH_OR_NEITHER.get(type(part), ())
+    pair = BOTH_OR_NEITHER.get(type(part), ())
     if len([key for key in pair if getattr(part, key) is not None]) == 1:
         yield Remark(
             path=path, problem=f"has only one of {' and '.join(pair)}", remedy="give both or neither"
@@ -89,7 +89,7 @@ def _part_remarks(path: Path, part: object, known_fixes: set[str]) -> Iterator[R
         return
     for field in fields(part):
         ident = getattr(part, field.name)
-        if field.name in _FIX_KEYS and ident is not None and ident not in known_fixes:
+        if field.name in FIX_KEYS and ident is not None and ident not in known_fixes:
             remedy = f"add it to fixes, or use one of {', '.join(sorted(known_fixes))}"
             yield Remark(path=(*path, field.name), problem=f"{ident} is not among the fixes", remedy=remedy)
 
