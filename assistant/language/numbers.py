@@ -73,13 +73,16 @@ NUMBER_RULES: dict[str, str] = {
     # Ranges in NM: to 199.9 by digits, to 99.9 as "sixteen point four", and halves.
     "whole": "(<nonzero> [<digit>] | <cardinal>)",
     "tenths": "((<whole> | <zero>) <decimal> <digit> | <whole> and a half)",
-    "range": f"(<whole> | <tenths> | <decimal> <digit> | {_either(1)} <digit> <digit> [<decimal> <digit>])",
+    "hundred_and_tenths": f"{_either(1)} <digit> <digit> <decimal> <digit>",
+    "range": "(<whole> | <tenths> | <decimal> <digit> | <one_hundred_and_more> | <hundred_and_tenths>)",
     # Bearings: 000 to 360, as three digits or as "two fifty", "oh ninety", "ninety".
-    "bearing": (
+    "bearing_in_full": (
         f"({_either(0, 1, 2)} <digit> <digit> | {_either(3)} {_either(*range(6))} <digit>"
         f" | {_either(3)} {_either(6)} <zero> | {_either(0, 1, 2)} <cardinal> | {_either(3)} <teen>"
-        f" | {_either(3)} {_UP_TO_FIFTY_NINE} [<nonzero>] | {_either(3)} sixty | <tens> [<nonzero>])"
+        f" | {_either(3)} {_UP_TO_FIFTY_NINE} [<nonzero>] | {_either(3)} sixty)"
     ),
+    "bearing_in_short": "<tens> [<nonzero>]",
+    "bearing": "(<bearing_in_full> | <bearing_in_short>)",
     "bearing_from_zero": "<zero> <digit> <digit>",
     "bearing_or_not": (
         f"({_either(1, 2)} <digit> <digit> | {_either(3)} {_either(*range(6))} <digit>"
@@ -92,6 +95,7 @@ NUMBER_RULES: dict[str, str] = {
     "odd_feet": "[[and] <cardinal> | <nonzero> <zero>]",
     "hundreds": "(<nonzero> [<digit>] | <cardinal>) hundred <odd_feet>",
     "altitude_words": "(<hundreds> | <thousands> [<nonzero> hundred <odd_feet> | and <cardinal>])",
+    "altitude_past_bare": "(thirty | forty | fifty) [<nonzero>] <thousand> [<nonzero> hundred]",
     "altitude_digits": (
         f"(<nonzero> <digit> <digit> [<digit>] | {_either(*range(1, 6))} <digit> <digit> <digit> <digit>)"
     ),

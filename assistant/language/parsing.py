@@ -110,7 +110,10 @@ class _Parse:
         """Whether a bare number or name may stand here; only a typed number may follow a number directly."""
         if at == 0:
             return True
-        before, token = self._tokens[at - 1], self._tokens[at]
+        token, last = self._tokens[at], at - 1
+        while last > 0 and self._tokens[last] in FILLERS and phrase.pattern != "<fix>":
+            last -= 1  # "sixteen thousand and eighteen" is no better than without "and"
+        before = self._tokens[last]
         is_after_number = is_numeral(before) or before in _NUMBER_WORDS
         if phrase.pattern == "<fix>":
             return is_after_number or before in FILLERS or before in (SEPARATOR, DASH)
@@ -181,7 +184,7 @@ class _Parse:
 def _filled(slot: NumberSlot, number: float) -> Binding:
     if slot.field is None:
         return ()
-    if slot.rule in ("bearing", "bearing_from_zero") and number == 0:
+    if slot.rule.startswith("bearing") and number == 0:
         return ((slot.field, 360.0),)
     scaled = number * slot.factor
     # A setting converted from inches is good to a tenth of a hectopascal at best.

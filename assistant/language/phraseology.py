@@ -172,7 +172,7 @@ def _prepare(f: Figures, form: Form) -> tuple[str, ...]:
     if f.descent_fpm is not None:
         descent = f"descend {descent or _rate(f, form)}"
     if f.item is not None:
-        descent = _after(f.item, descent)
+        descent = _after(form.text(f.item), descent)
     entry = _ENTRIES[f.entry] if f.entry is not None else ""
     coming = ", ".join(part for part in (entry, coming) if part)
     return _event_at(f, form), _after("then", coming), _after("then", descent)

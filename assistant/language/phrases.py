@@ -91,6 +91,8 @@ def _number(
 NUMBER_SLOTS: dict[str, NumberSlot] = {
     "dme_nm": _number("range", _RANGE, 0.1, 200, "dme_nm"),
     "radial_deg": _number("bearing", _BEARING, 0, 360, "radial_deg"),
+    "whole_radial_deg": _number("bearing_in_full", "[0-9]{3}", 0, 360, "radial_deg"),
+    "short_radial_deg": _number("bearing_in_short", "[1-9][0-9]", 10, 99, None),
     "heading_mag_deg": _number("bearing", _BEARING, 0, 360, "heading_mag_deg"),
     "target_bearing_deg": _number("bearing", _BEARING, 0, 360, None),
     "indicated_ft": _number("altitude", _ALTITUDE, 100, 60_000, "indicated_ft"),
@@ -113,6 +115,8 @@ NUMBER_SLOTS: dict[str, NumberSlot] = {
     "bare_radial_deg": _number("bearing_from_zero", "0[0-9]{2}", 1, 99, "radial_deg"),
     "bare_scaled_ft": _number("altitude_words", "(?!)", 100, 29_999, "indicated_ft", step=10),
     "bare_digits_ft": _number("altitude_digits", _ALTITUDE, 370, 60_000, "indicated_ft", step=10),
+    "bare_far_nm": _number("hundred_and_tenths", r"1[0-9]{2}\.[0-9]{1,2}", 100, 199.99, None),
+    "bare_high_ft": _number("altitude_past_bare", "(?!)", 30_000, 59_900, None),
     "bare_unclear": _number("bearing_or_not", "[1-3][0-9]{2}", 100, 360, None),
 }
 """Field names in events, or what a bare number could be. Limits are those of sense, not of any procedure."""
@@ -147,9 +151,8 @@ _READINGS = (
     (f"(range | distance | dme | d) [is | reads] <dme_nm> [{_MILES}]", ()),
     (f"<dme_nm> {_MILES} [dme | out | range]", ()),
     ("[passing | crossing | on] [the] (radial | r | rad | qdr) [is] <radial_deg> [degrees]", ()),
-    ("[passing | crossing | on] [the] <radial_deg> [degrees] radial", ()),
+    ("[passing | crossing | on] [the] <whole_radial_deg> [degrees] radial", ()),
     ("(heading | hdg | steering) [is | now] <heading_mag_deg> [degrees] [magnetic]", ()),
-    ("<heading_mag_deg> heading", ()),
     (
         f"(altitude | alt | height | {_THROUGH}) [is] [altitude] <indicated_ft> {_FEET} {_DATUM}",
         (),
@@ -235,6 +238,9 @@ _BARE = (
     ("<bare_radial_deg>", Reading(), True),
     ("<bare_scaled_ft>", Reading(), False),
     ("<bare_digits_ft>", Reading(), True),
+    # Refused, lest their words be parted: 38.4 from the one before it, 42,000 ft into 40 NM and 2000 ft.
+    ("<bare_far_nm>", Unclear("range or frequency?"), False),
+    ("<bare_high_ft>", Unclear("altitude, or range and altitude?"), False),
     ("<bare_unclear>", Unclear("radial, heading or altitude?"), True),
     ("<fix>", Reading(), True),
 )
@@ -263,6 +269,8 @@ PHRASES: tuple[Phrase, ...] = (
     Phrase(
         pattern=f"descending [now] <target_ft> {_FEET}", meaning=Unclear("passing that altitude, or to it?")
     ),
+    # "Range seven two seventy radial": 72 and 070, or 7 and 270.
+    Phrase(pattern="<short_radial_deg> [degrees] radial", meaning=Unclear("radial in three digits?")),
     Phrase(
         pattern="(overhead | abeam [<passed_fix>])",
         meaning=Unclear("at which fix, or by what range and radial?"),

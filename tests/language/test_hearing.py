@@ -310,6 +310,13 @@ def test_what_says_nothing_means_nothing(text):
         "four thousand five",
         "three zero five two thousand",
         "range one one two thousand",
+        "range seven two seventy radial",
+        "passing six eight nine zero ninety five radial",
+        "forty radial twenty eight",
+        "seventy one heading fifty four",
+        "sixteen thousand and eighteen",
+        "forty two thousand",
+        "radial ninety one three eight point three",
         # numbers with a digit too few, too many, or out of sense
         "radial zero four",
         "radial 4",

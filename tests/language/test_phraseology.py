@@ -149,8 +149,8 @@ SAMPLES = {
     ),
     CalloutKind.BELOW_FLOOR: (
         {"indicated_ft": 2000, "datum": QNH},
-        "Below minimum. Climb two thousand QNH.",
-        "BELOW MINIMUM · climb 2000 QNH",
+        "Climb two thousand QNH. Below minimum altitude.",
+        "CLIMB 2000 QNH · below minimum altitude",
     ),
     CalloutKind.CHALLENGE: (
         {"item": "range", "dme_nm": 16},
@@ -249,6 +249,27 @@ def test_a_confirmation_says_what_was_heard(figures, spoken):
             CalloutKind.PREPARE,
             {"event": "BELIM", "time_s": 20, "descent_fpm": 650},
             "BELIM in two zero seconds. Then descend six five zero feet per minute.",
+        ),
+        (
+            CalloutKind.PREPARE,
+            {
+                "event": "hold fix BELIM",
+                "time_s": 20,
+                "entry": EntrySector.OFFSET,
+                "turn": Turn.RIGHT,
+                "heading_mag_deg": 60,
+            },
+            "Hold fix BELIM in two zero seconds. Then offset entry, turn right heading zero six zero.",
+        ),
+        (
+            CalloutKind.GO_AROUND,
+            {"event": "missed approach point", "indicated_ft": 3000, "datum": QNH},
+            "Missed approach point. Go around. Climb three thousand QNH.",
+        ),
+        (
+            CalloutKind.FLOOR,
+            {"event": "established", "indicated_ft": 1400, "datum": QNH},
+            "Established. Not below one thousand four hundred QNH.",
         ),
         (CalloutKind.NEXT, {"event": "10 mile arc"}, "Next: one zero mile arc."),
     ],
