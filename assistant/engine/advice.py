@@ -53,7 +53,7 @@ def advise(state: State, report: PositionReport, out: Outbox) -> None:
 def _height(state: State, report: PositionReport, out: Outbox) -> bool:
     """On final: the altitude due at the range, the difference, and the rate to meet the slope."""
     altitude_ft = altitude_reported_ft(state, report)
-    if altitude_ft is None or not state.established:
+    if altitude_ft is None or "final descent" not in state.fired:
         return False
     dme_nm = report.dme_nm
     if dme_nm is None:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from assistant.engine.compile_legs import established_cues
+from assistant.engine.compile_legs import arc_join, established_cues
 from assistant.engine.draft import Draft
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
 from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Floor, Phase, Stage, When
@@ -21,7 +21,7 @@ from assistant.nav.geometry import (
 )
 from assistant.nav.holding import Outbound, RangeLimit, entry_heading_deg, outbound_by_rule, outbound_solved
 from assistant.nav.wind import WindTriangle, heading_for_track
-from assistant.procedure.model import Hold, Turn
+from assistant.procedure.model import ArcLeg, Hold, Leg, Turn
 
 # An offset entry is left after a minute at the latest (ICAO Doc 8168 Vol I, holding, sector 2).
 OFFSET_ENTRY_S = 60.0
@@ -133,8 +133,12 @@ def limit_figures(trigger: Trigger) -> Figures:
             raise ValueError(f"{trigger} does not end an outbound leg")
 
 
-def hold_stages(draft: Draft, hold: Hold) -> None:
-    """The stages of a hold; afterwards the draft stands over the fix, inbound, at the lowest holding level."""
+def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
+    """
+    The stages of a hold; afterwards the draft stands where the first leg begins, inbound, at the lowest holding level.
+
+    That is over the fix, or at the lead range before it where the first leg is an arc through it.
+    """
     today = draft.today
     altitude_ft = today.altitude_ft(hold.minimum)
     speeds = today.conditions.speeds
@@ -180,8 +184,29 @@ def hold_stages(draft: Draft, hold: Hold) -> None:
     draft.stages.extend(_parallel(draft, course, hold, base, limit))
     inbound = flight_at(draft, course, outbound.point, outbound.heading_deg)
     inbound.turn(course.inbound.heading_deg, hold.turn, course.tas_kt, course.bank_deg)
-    draft.stages.append(_inbound(draft, course, hold, base, inbound, turn_in))
-    draft.start(course.fix, course.inbound.heading_deg, altitude_ft)
+    stage = _inbound(draft, course, hold, base, inbound, turn_in)
+    start = course.fix
+    if isinstance(first, ArcLeg):
+        stage, start = _leaving_early(draft, course, hold, stage, first)
+    draft.stages.append(stage)
+    draft.start(start, course.inbound.heading_deg, altitude_ft)
+
+
+def _leaving_early(
+    draft: Draft, course: Circuit, hold: Hold, stage: Stage, arc: ArcLeg
+) -> tuple[Stage, PlanePoint]:
+    """The inbound leg with the way out led on to the arc, and where that is."""
+    join = arc_join(draft, hold.fix, hold.inbound_course_mag_deg, arc, course.altitude_ft, course.tas_kt)
+    if join is None or stage.timeline is None:
+        return stage, course.fix
+    trigger, _ = join
+    at_s = stage.timeline.when(trigger, from_s=stage.timeline.turn_end_s)
+    if at_s is None:
+        return stage, course.fix
+    event = f"turn on to the {arc.arc_dme_nm:.0f} mile arc"
+    staying, leaving = stage.exits
+    leaving = replace(leaving, trigger=trigger, at_s=at_s, event=event)
+    return replace(stage, exits=(staying, leaving)), stage.timeline.at(at_s).point
 
 
 def _action(kind: CalloutKind, figures: Figures) -> Cue:

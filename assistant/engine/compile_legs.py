@@ -131,7 +131,7 @@ def course_stage(draft: Draft, leg: CourseLeg, number: int, following: Leg | Non
     event, trigger = event_name(draft, leg.to_fix), fix_trigger(draft, leg.to_fix, leg.course_mag_deg, target_ft)
     end_along_nm = 0.0
     if isinstance(following, ArcLeg):
-        join = _arc_join(draft, leg, following, target_ft, tas_kt)
+        join = arc_join(draft, leg.to_fix, leg.course_mag_deg, following, target_ft, tas_kt)
         if join is not None:
             event, trigger, end_along_nm = f"turn on to the {following.arc_dme_nm:.0f} mile arc", *join
     flight.follow_course(anchor, leg.course_mag_deg, tas_kt, to_along_nm=end_along_nm)
@@ -178,8 +178,8 @@ def course_stage(draft: Draft, leg: CourseLeg, number: int, following: Leg | Non
     draft.finish(stage, flight, stage.floors[-1].altitude_ft)
 
 
-def _arc_join(
-    draft: Draft, leg: CourseLeg, arc: ArcLeg, altitude_ft: float, tas_kt: float
+def arc_join(
+    draft: Draft, to_fix: str, course_mag_deg: float, arc: ArcLeg, altitude_ft: float, tas_kt: float
 ) -> tuple[DmeReached, float] | None:
     """
     Where on a course to turn on to the arc: trigger, and how far along past the fix (negative: before it).
@@ -187,8 +187,8 @@ def _arc_join(
     None where the course does not run along a radial, or already runs along the arc: then the turn is at the fix.
     """
     today = draft.today
-    anchor = today.point(today.procedure.fix(leg.to_fix), altitude_ft)
-    station = along_and_across_nm(_STATION, anchor, leg.course_mag_deg)
+    anchor = today.point(today.procedure.fix(to_fix), altitude_ft)
+    station = along_and_across_nm(_STATION, anchor, course_mag_deg)
     if abs(station.across_nm) > _ALONG_A_RADIAL_NM:
         return None
     inbound = station.along_nm > 0.0
@@ -196,7 +196,7 @@ def _arc_join(
     arc_ground_nm = today.ground_nm(arc.arc_dme_nm, altitude_ft)
     lead = lead_range_to_arc(
         arc_ground_nm,
-        normalize_deg(leg.course_mag_deg + (180.0 if inbound else 0.0)),
+        normalize_deg(course_mag_deg + (180.0 if inbound else 0.0)),
         "inbound" if inbound else "outbound",
         arc.direction.value,
         tas_kt,
@@ -204,7 +204,7 @@ def _arc_join(
         wind.from_deg,
         wind.speed_kt,
     )
-    crossings = line_range_crossings(anchor, leg.course_mag_deg, lead.start_ground_nm)
+    crossings = line_range_crossings(anchor, course_mag_deg, lead.start_ground_nm)
     if not crossings:
         return None
     along_nm = min(crossings, key=abs)

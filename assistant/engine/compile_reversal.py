@@ -120,7 +120,8 @@ def _fly_outbound(flight: NominalFlight, anchor: PlanePoint, track: OutboundTrac
     start_s = flight.time_s
     flight.follow_course(anchor, track.course_mag_deg, tas_kt, to_along_nm=_FAR_NM)
     if track.time_s is not None:
-        flight.cut(max(track.time_s, start_s + 5.0))
+        # Timed from over the fix, or from wings level where the turn outbound comes first.
+        flight.cut(start_s + track.time_s)
         return TimeElapsed(time_s=track.time_s)
     if track.dme_nm is None:
         raise PlanError("an outbound track has neither time nor range")

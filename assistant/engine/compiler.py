@@ -42,7 +42,7 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
     arrival = _arrival(draft)
     draft.stages.append(arrival)
     if procedure.hold is not None:
-        hold_stages(draft, procedure.hold)
+        hold_stages(draft, procedure.hold, legs[0])
     after_hold = _next_stage_name(legs, 0)
     for number, leg in enumerate(legs):
         following = legs[number + 1] if number + 1 < len(legs) else None

@@ -24,7 +24,9 @@ def with_event_cues(stages: list[Stage], came_by: Mapping[str, str]) -> list[Sta
 
     `came_by` adds the events of exits that are made in flight (the arrival's).
     """
-    came_by = {leaving.to: stage.event for stage in reversed(stages) for leaving in stage.exits} | dict(came_by)
+    came_by = {
+        leaving.to: leaving.event or stage.event for stage in reversed(stages) for leaving in stage.exits
+    } | dict(came_by)
     named = [_naming_event(stage, came_by.get(stage.name)) for stage in stages]
     by_name = {stage.name: stage for stage in named}
     return [with_rhythm(stage, by_name) for stage in named]
@@ -69,7 +71,7 @@ def _prepare(stage: Stage, by_name: Mapping[str, Stage]) -> tuple[Cue, ...]:
                 continue
         cues.append(
             Cue(
-                name=f"prepare {stage.event}" + (f" ({leaving.when})" if leaving.when is not When.ALWAYS else ""),
+                name=f"prepare {leaving.event or stage.event}" + (f" ({leaving.when})" if leaving.when is not When.ALWAYS else ""),
                 at_s=at_s - lead,
                 kind=CalloutKind.PREPARE,
                 priority=Priority.PREPARATION,
@@ -84,7 +86,7 @@ def _prepare(stage: Stage, by_name: Mapping[str, Stage]) -> tuple[Cue, ...]:
 
 def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], lead: float) -> Figures:
     """What is to be done at the exit, taken from the next stage's own first call."""
-    base = Figures(event=stage.event, time_s=round(lead / 5.0) * 5.0)
+    base = Figures(event=leaving.event or stage.event, time_s=round(lead / 5.0) * 5.0)
     following = by_name.get(leaving.to)
     if following is None or not following.cues:
         return base
@@ -103,7 +105,8 @@ def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], lead: flo
 
 def _next(stage: Stage) -> tuple[Cue, ...]:
     """Soon after a stage began: the next event and the altitude due there, where there is time to hear it."""
-    if not stage.exits or not stage.event:
+    if not stage.exits or not stage.event or stage.phase is Phase.FINAL:
+        # On final the heights are what comes next; the missed approach point has its own preparation.
         return ()
     at_s = stage.exits[0].at_s
     if at_s is not None and at_s < NEXT_AFTER_S + PREPARE_LONGEST_S + _SPARE_S:

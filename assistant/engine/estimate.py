@@ -30,6 +30,8 @@ SPREAD_SHARE = 0.1
 # Off the nominal path by this much is still the same leg: reading to half a mile, half scale, a wide turn.
 PLACE_SLACK_NM = 1.0
 TURN_BEGINS_S = 90.0
+# A range that changed the wrong way by more than this was not misread by a tenth.
+WRONG_WAY_NM = 0.35
 # Share of the distance flown since the last report by which a report may differ from dead reckoning.
 DRIFT_SHARE = 0.35
 # The most that an altitude changes: jets lose height fast on a penetration, light aircraft do not.
@@ -150,12 +152,31 @@ def _doubtful_place(state: State, report: PositionReport, t_s: float) -> str | N
         slack_nm += PLACE_SLACK_NM
     if report.dme_nm is not None and abs(report.dme_nm - place.dme_nm) > slack_nm:
         return "range"
+    if report.dme_nm is not None and _is_going_wrong(state, report.dme_nm, t_s):
+        return "range"
     if report.radial_deg is not None:
         across_nm = abs(difference_deg(place.radial_deg, report.radial_deg)) * max(place.dme_nm, 1.0) / 57.3
         # Close in, one radial is narrow and a needle swings: ten degrees are always believed.
         if across_nm > slack_nm and abs(difference_deg(place.radial_deg, report.radial_deg)) > 10.0:
             return "radial"
     return None
+
+
+def _is_going_wrong(state: State, dme_nm: float, t_s: float) -> bool:
+    """
+    Whether the range opens where it should close, or closes where it should open, since the last one read.
+
+    Judged on straight legs after the turn, with both readings on the leg.
+    """
+    stage, timeline = state.stage, state.timeline
+    if timeline is None or state.dme_nm is None or stage.course is None or stage.phase is Phase.ARRIVAL:
+        return False
+    if state.dme_s < state.entered_s + timeline.turn_end_s or state.dme_s < state.entered_s:
+        return False
+    progress_s = state.progress_s(t_s)
+    expected_nm = timeline.at(progress_s).dme_nm - timeline.at(state.progress_s(state.dme_s)).dme_nm
+    moved_nm = dme_nm - state.dme_nm
+    return abs(moved_nm) > WRONG_WAY_NM and abs(expected_nm) > WRONG_WAY_NM and moved_nm * expected_nm < 0.0
 
 
 def _doubtful_altitude(state: State, report: PositionReport, t_s: float) -> str | None:
@@ -176,6 +197,10 @@ def other_setting(state: State, report: PositionReport, t_s: float) -> Datum | N
     """
     expected_ft = state.altitude_ft(t_s)
     if report.indicated_ft is None or report.datum is not None or expected_ft is None:
+        return None
+    level = state.altitude is not None and state.altitude.descent_fpm == 0.0
+    if state.stage.phase is Phase.ARRIVAL or not (level or state.stage.phase is Phase.FINAL):
+        # What a descent of the pilot's own choosing should read, nobody knows.
         return None
     own_ft = altitude_reported_ft(state, report)
     if own_ft is None or abs(own_ft - expected_ft) < 150.0:

@@ -32,7 +32,13 @@ MAX_AGE_TIMED_S = 240.0
 SILENCE_S = {Phase.FINAL: 40.0, Phase.HOLD: 100.0}
 SILENCE_USUAL_S = 75.0
 # Several cues of these kinds due at once: only the last is news.
-_OVERTAKEN = (CalloutKind.HEADING, CalloutKind.ALTITUDE_DUE, CalloutKind.PREPARE, CalloutKind.CHECK)
+_OVERTAKEN = (
+    CalloutKind.HEADING,
+    CalloutKind.ALTITUDE_DUE,
+    CalloutKind.PREPARE,
+    CalloutKind.CHECK,
+    CalloutKind.DESCEND,
+)
 # Loss of height assumed after a descent was called, until two altitudes show the real one (common practice).
 _LIGHT_FPM, _FAST_FPM = 700.0, 1500.0
 _REACTION_S = 3.0
@@ -90,7 +96,7 @@ def holds(state: State, when: When) -> bool:
 
 def _cue_time(state: State, cue: Cue) -> float:
     nominal_s = state.time_of(cue.at_s)
-    if cue.descends and state.observed_s is not None and state.observed_s < nominal_s:
+    if cue.descends and state.observed_s is not None and state.observed_s < nominal_s - SPREAD_BASE_S:
         nominal_s += SPREAD_BASE_S + SPREAD_SHARE * (nominal_s - state.observed_s)
     return max(nominal_s, state.since_s)
 
@@ -114,13 +120,12 @@ def advance(state: State, to_s: float, out: Outbox) -> State:
     return replace(state, reached_s=max(state.reached_s, to_s))
 
 
-def ask_position(state: State, t_s: float, cue: str, out: Outbox) -> State:
-    """Ask for a report, once until the next one comes."""
+def ask_position(state: State, t_s: float, cue: str, out: Outbox, *, item: str | None = None) -> State:
+    """Ask for a report, once until the next one comes; what tells most on this leg unless `item` says what."""
     if "position" not in state.asked:
-        arc = state.stage.arc is not None
-        item = "radial" if arc else "range"
-        if state.stage.phase is Phase.ARRIVAL:
-            item = "position"
+        if item is None:
+            item = "radial" if state.stage.arc is not None else "range"
+            item = "position" if state.stage.phase is Phase.ARRIVAL else item
         out.say(state, t_s, CalloutKind.SAY_POSITION, Priority.PREPARATION, cue, Figures(item=item))
     return replace(state, asked=state.asked | {"position"})
 
@@ -288,7 +293,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
         visual=state.visual and stage.phase in (Phase.FINAL, Phase.LANDING),
         circuits_left=circuits_left,
         fired=frozenset(),
-        asked=state.asked & {"position", "near minimum", "minimum"},
+        asked=state.asked & {"position", "level", "near minimum", "minimum"},
     )
     if stage.phase is Phase.MISSED:
         entered = replace(entered, asked=entered.asked - {"near minimum", "minimum"})

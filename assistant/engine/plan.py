@@ -92,12 +92,17 @@ class Floor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Exit:
-    """Where a stage ends and what follows. `at_s` is None where only a reading of altitude can show it."""
+    """
+    Where a stage ends and what follows.
+
+    `at_s` is None where only a reading of altitude can show it; `event` where it differs from the stage's own.
+    """
 
     trigger: Trigger
     to: str
     at_s: float | None
     when: When = When.ALWAYS
+    event: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,9 @@ TAKE_BACK_BEFORE_S = 6.0
 # A place this near a stage's nominal path may belong to it.
 _ON_PATH_NM = 1.0
 _LOST_S = 15.0
+# The stage in hand is kept for a place farther off than another stage would be taken up for.
+_NEAR_PATH_NM = 2.5
+_NEAR_END_S = 30.0
 # An arrival is a straight line: few samples do.
 _ARRIVAL_SAMPLE_S = 15.0
 
@@ -95,14 +98,21 @@ def take_back(state: State, report: PositionReport, out: Outbox) -> State:
     out.say(before, report.t_s, CalloutKind.NOT_YET, Priority.ACTION, "not yet", figures)
     # What was prepared already is not prepared again: the event itself is near.
     prepared = frozenset(cue.name for cue in before.stage.cues if cue.kind is CalloutKind.PREPARE)
+    counted = before.circuits_left is not None and state.circuits_left == before.circuits_left - 1
     return replace(
-        before,
+        state,
+        stage_name=before.stage_name,
         since_s=report.t_s,
-        reached_s=state.reached_s,
-        altitude=state.altitude,
-        datum=state.datum,
-        asked=state.asked,
-        before_report=state.before_report,
+        entered_s=before.entered_s,
+        predicted=False,
+        confirmed=None,
+        anchor_s=before.anchor_s,
+        anchor_progress_s=before.anchor_progress_s,
+        rate=before.rate,
+        target_ft=before.target_ft,
+        established=before.established,
+        floor_carried_ft=before.floor_carried_ft,
+        circuits_left=before.circuits_left if counted else state.circuits_left,
         fired=before.fired | prepared,
     )
 
@@ -118,18 +128,21 @@ def _progress_on(state: State, timeline: Timeline, report: PositionReport) -> fl
     return None if report.radial_deg is None else timeline.progress_by_radial(report.radial_deg, expected_s)
 
 
-def relocate(state: State, report: PositionReport, out: Outbox) -> State:
+def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, bool]:
     """
     The stage in which a place that the pilot insists on lies: this one, or the first further on whose path is near.
 
-    Never back, and never past the final approach: those are the pilot's to say in words.
+    Never back, and never past the final approach: those are the pilot's to say in words. The second value is true where
+    no stage fits, or a range alone cannot tell: then the flight is lost until a radial and a range are read.
     """
     if report.radial_deg is None or report.dme_nm is None:
-        return state
+        return state, report.dme_nm is not None or report.radial_deg is not None
     point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(report.observed_t_s))
     here = state.timeline
-    if here is not None and here.progress_at(point, state.progress_s(report.observed_t_s))[1] <= _ON_PATH_NM:
-        return state
+    if here is not None:
+        progress_s, off_nm = here.progress_at(point, state.progress_s(report.observed_t_s))
+        if off_nm <= _NEAR_PATH_NM and -_NEAR_END_S <= progress_s <= here.duration_s + _NEAR_END_S:
+            return state, False
     stages = state.plan.stages
     for stage in stages[state.plan.index[state.stage_name] + 1 :]:
         if stage.phase in (Phase.LANDING, Phase.MISSED):
@@ -137,9 +150,9 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> State:
         if stage.timeline is None or stage.phase is Phase.HOLD:
             continue
         progress_s, off_nm = stage.timeline.progress_at(point, stage.timeline.duration_s / 2.0)
-        if off_nm <= _ON_PATH_NM:
+        if off_nm <= _ON_PATH_NM and 0.0 <= progress_s <= stage.timeline.duration_s:
             out.add(StageEntered(t_s=report.t_s, stage=stage.name))
-            return replace(
+            found = replace(
                 state,
                 stage_name=stage.name,
                 entered_s=report.t_s,
@@ -151,4 +164,5 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> State:
                 established=False,
                 fired=frozenset(cue.name for cue in stage.cues if cue.at_s < progress_s and not cue.descends),
             )
-    return state
+            return found, False
+    return state, True

@@ -23,7 +23,7 @@ from assistant.engine.estimate import (
     progress_from,
 )
 from assistant.engine.events import Callout, CalloutKind, Figures, PositionReport, Priority, ReportRefused
-from assistant.engine.flow import advance, altimeter_figures, enter, holds
+from assistant.engine.flow import advance, altimeter_figures, ask_position, enter, holds
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Phase
 from assistant.engine.relocate import arrival_stage, relocate, take_back
@@ -55,7 +55,11 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     believed_late = doubtful is not None and _agrees(state, report)
     if doubtful is not None and not believed_late:
         return _refuse(state, report, doubtful, out)
-    state = replace(state, since_s=t_s, doubt=None, before_report=before)
+    doubt = state.doubt
+    if believed_late or doubt is None or getattr(report, _FIELD[doubt.item]) is not None:
+        # Settled. A doubted radial is not settled by a report without one.
+        doubt = None
+    state = replace(state, since_s=t_s, doubt=doubt, before_report=before)
     state = _take_altitude(state, report, out, warned=warned)
     state = take_place(state, report, out, anywhere=believed_late)
     state = _exits(state, report, out)
@@ -63,15 +67,14 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
         state = _minimum(state, report, out)
     # What the report made due is called before it is answered; a descent called just now needs no height check.
     state = advance(state, t_s, out)
-    if not quiet and not warned and not _has_called_descent(out):
+    if not quiet and not warned and not _is_turning_point(out):
         advise(state, report, out)
     return state
 
 
-def _has_called_descent(out: Outbox) -> bool:
-    return any(
-        isinstance(output, Callout) and output.kind is CalloutKind.FINAL_DESCENT for output in out.outputs
-    )
+def _is_turning_point(out: Outbox) -> bool:
+    """Whether this report brought an action: then that is what to hear, not a correction of what is over."""
+    return any(isinstance(output, Callout) and output.priority <= Priority.ACTION for output in out.outputs)
 
 
 def with_fix(state: State, report: PositionReport) -> PositionReport:
@@ -188,8 +191,9 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     if report.dme_nm is None and report.radial_deg is None:
         return state
     state = take_back(state, report, out)
+    lost = False
     if anywhere:
-        state = relocate(state, report, out)
+        state, lost = relocate(state, report, out)
     point = _place_reported(state, report)
     state = replace(
         state,
@@ -200,6 +204,8 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     )
     if state.stage.phase is Phase.ARRIVAL:
         return _take_arrival(state, report, point)
+    if lost:
+        return ask_position(replace(state, observed_s=None), report.t_s, "lost", out, item="position")
     found = progress_from(state, report, report.observed_t_s)
     fired = frozenset(name for name in state.fired if not name.startswith("exit "))
     state = replace(state, observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
