@@ -19,6 +19,8 @@ from assistant.nav.geometry import (
     Turn,
     along_and_across_nm,
     difference_deg,
+    line_range_crossings,
+    move,
     normalize_deg,
     plane_from_polar,
     polar_from_plane,
@@ -70,6 +72,22 @@ class LeadRange(NamedTuple):
     """
 
     lead_nm: float
+    start_ground_nm: float
+    roll_out_radial_deg: float
+    heading_deg: float
+    time_s: float
+
+
+class ArcLead(NamedTuple):
+    """
+    Where a turn from a track on to an arc starts and ends.
+
+    `lead_nm` is measured along the track back from where it crosses the arc, `along_nm` on from the point
+    given.
+    """
+
+    lead_nm: float
+    along_nm: float
     start_ground_nm: float
     roll_out_radial_deg: float
     heading_deg: float
@@ -161,7 +179,7 @@ def lead_radial_from_arc(
         return along_and_across_nm(roll_out(lead_deg)[0], anchor, course_deg).across_nm
 
     # From slightly past the course (a turn that the wind carries back) to half the arc before it.
-    lead_deg = next(sign_changes(missed_by_nm, -20.0, 120.0, 1.0), None)
+    lead_deg = next(sign_changes(missed_by_nm, -20.0, 120.0, 2.0), None)
     if lead_deg is None:
         raise NoSolution(
             f"No turn at {bank_deg:.0f} degrees of bank from the {arc_ground_nm:.1f} NM arc"
@@ -173,6 +191,68 @@ def lead_radial_from_arc(
         normalize_deg(crossing.radial_deg - ahead * lead_deg),
         polar_from_plane(end).ground_nm,
         after.heading_deg,
+        time_s,
+    )
+
+
+def lead_to_arc(
+    point: PlanePoint,
+    track_deg: float,
+    arc_ground_nm: float,
+    direction: Direction,
+    tas_kt: float,
+    bank_deg: float,
+    wind_from_deg: float,
+    wind_kt: float,
+) -> ArcLead:
+    """
+    When to start the turn from any track on to an arc in either direction, by the shorter way.
+
+    The track is the line through a point, and the arc is joined where the track next crosses it ahead of the
+    point. Rolls out on the arc's range with the ground track along it. Raises NoSolution where the track
+    never meets the arc, or the turn is too wide (in still air, from the station out, a radius of half the
+    arc).
+    """
+    _check_arc(arc_ground_nm)
+    ahead_nm = [along for along in line_range_crossings(point, track_deg, arc_ground_nm) if along >= 0.0]
+    if not ahead_nm:
+        raise NoSolution(f"The track does not meet the {arc_ground_nm:.1f} NM arc ahead.")
+    crossing_nm = min(ahead_nm)
+    crossing_deg = polar_from_plane(move(point, track_deg, crossing_nm)).radial_deg
+    side = shorter_turn(track_deg, arc_track_deg(crossing_deg, direction))
+    ahead = 1.0 if direction == "clockwise" else -1.0
+    before = heading_for_track(track_deg, tas_kt, wind_from_deg, wind_kt)
+
+    def start_for(ahead_deg: float) -> tuple[PlanePoint, float, float]:
+        end_deg = crossing_deg + ahead * ahead_deg
+        after = heading_for_track(arc_track_deg(end_deg, direction), tas_kt, wind_from_deg, wind_kt)
+        path = turn_displacement(
+            before.heading_deg, after.heading_deg, side, tas_kt, bank_deg, wind_from_deg, wind_kt
+        )
+        end = plane_from_polar(end_deg, arc_ground_nm)
+        return (
+            PlanePoint(end.east_nm - path.east_nm, end.north_nm - path.north_nm),
+            after.heading_deg,
+            path.time_s,
+        )
+
+    def off_track_nm(ahead_deg: float) -> float:
+        return along_and_across_nm(start_for(ahead_deg)[0], point, track_deg).across_nm
+
+    ahead_deg = next(sign_changes(off_track_nm, -20.0, 120.0, 2.0), None)
+    if ahead_deg is None:
+        raise NoSolution(
+            f"No turn at {bank_deg:.0f} degrees of bank from the track"
+            f" rolls out on the {arc_ground_nm:.1f} NM arc."
+        )
+    start, heading_deg, time_s = start_for(ahead_deg)
+    along_nm = along_and_across_nm(start, point, track_deg).along_nm
+    return ArcLead(
+        crossing_nm - along_nm,
+        along_nm,
+        polar_from_plane(start).ground_nm,
+        normalize_deg(crossing_deg + ahead * ahead_deg),
+        heading_deg,
         time_s,
     )
 
@@ -190,41 +270,20 @@ def lead_range_to_arc(
     """
     The range on a radial, flown in or out, at which to start the turn on to an arc in either direction.
 
-    Rolls out on the arc's range with the track along it. Ground ranges. Raises NoSolution where the turn is
-    too wide (in still air, outbound, a radius of half the arc).
+    `lead_to_arc` with the track along the radial. Ground ranges.
     """
     _check_arc(arc_ground_nm)
-    track_deg = radial_deg if sense == "outbound" else reciprocal_deg(radial_deg)
-    side: Turn = "right" if (direction == "clockwise") == (sense == "outbound") else "left"
-    ahead = 1.0 if direction == "clockwise" else -1.0
-    before = heading_for_track(track_deg, tas_kt, wind_from_deg, wind_kt)
-
-    def start_for(ahead_deg: float) -> tuple[PlanePoint, float, float]:
-        end_deg = radial_deg + ahead * ahead_deg
-        after = heading_for_track(arc_track_deg(end_deg, direction), tas_kt, wind_from_deg, wind_kt)
-        path = turn_displacement(
-            before.heading_deg, after.heading_deg, side, tas_kt, bank_deg, wind_from_deg, wind_kt
-        )
-        end = plane_from_polar(end_deg, arc_ground_nm)
-        return (
-            PlanePoint(end.east_nm - path.east_nm, end.north_nm - path.north_nm),
-            after.heading_deg,
-            path.time_s,
-        )
-
-    def off_radial_nm(ahead_deg: float) -> float:
-        return along_and_across_nm(start_for(ahead_deg)[0], _ORIGIN, radial_deg).across_nm
-
-    ahead_deg = next(sign_changes(off_radial_nm, -20.0, 120.0, 1.0), None)
-    if ahead_deg is None:
-        raise NoSolution(
-            f"No turn at {bank_deg:.0f} degrees of bank from the radial"
-            f" rolls out on the {arc_ground_nm:.1f} NM arc."
-        )
-    start, heading_deg, time_s = start_for(ahead_deg)
-    start_nm = along_and_across_nm(start, _ORIGIN, radial_deg).along_nm
-    lead_nm = arc_ground_nm - start_nm if sense == "outbound" else start_nm - arc_ground_nm
-    return LeadRange(lead_nm, start_nm, normalize_deg(radial_deg + ahead * ahead_deg), heading_deg, time_s)
+    outbound = sense == "outbound"
+    begin = _ORIGIN if outbound else plane_from_polar(radial_deg, 2.0 * arc_ground_nm)
+    track_deg = radial_deg if outbound else reciprocal_deg(radial_deg)
+    lead = lead_to_arc(begin, track_deg, arc_ground_nm, direction, tas_kt, bank_deg, wind_from_deg, wind_kt)
+    return LeadRange(
+        lead.lead_nm,
+        lead.start_ground_nm,
+        lead.roll_out_radial_deg,
+        lead.heading_deg,
+        lead.time_s,
+    )
 
 
 def lead_deg_60_to_1(radius_nm: float, arc_nm: float) -> float:

@@ -1,13 +1,13 @@
 """Lead points, flown on an integrated trajectory in wind, and against the tangent circles of still air."""
 
-from math import asin, degrees, radians, sqrt, tan
+from math import asin, atan2, degrees, hypot, radians, sqrt, tan
 
 import flown
 import pytest
 
 from assistant.nav import arcs, leads, turns, wind
 from assistant.nav.errors import NoSolution, OutsideValidity
-from assistant.nav.geometry import plane_from_polar
+from assistant.nav.geometry import move, plane_from_polar
 
 TAS_KT, BANK_DEG = 150.0, 22.0
 WINDS = [(from_deg, wind_kt) for from_deg in range(0, 360, 45) for wind_kt in (15.0, 40.0)]
@@ -72,6 +72,33 @@ def test_turn_at_the_lead_range_rolls_out_on_the_arc(direction, sense, wind_from
     assert end.range_nm == pytest.approx(14.0, abs=1e-4)
     # Tangent: a second later the range has not changed.
     assert flown.straight(air, end, 1.0).range_nm == pytest.approx(14.0, abs=2e-4)
+
+
+@pytest.mark.parametrize(("wind_from_deg", "wind_kt"), WINDS)
+@pytest.mark.parametrize("direction", ["clockwise", "anticlockwise"])
+@pytest.mark.parametrize("track_deg", [180.0, 165.0, 230.0])
+def test_turn_from_any_track_rolls_out_on_the_arc(track_deg, direction, wind_from_deg, wind_kt) -> None:
+    """From 20 NM out on radial 020, on tracks that pass the station by up to 11 NM."""
+    air = flown.Air(TAS_KT, BANK_DEG, wind_from_deg, wind_kt)
+    point = plane_from_polar(20.0, 20.0)
+
+    lead = leads.lead_to_arc(point, track_deg, 14.0, direction, *air)
+
+    heading_deg = wind.heading_for_track(track_deg, TAS_KT, wind_from_deg, wind_kt).heading_deg
+    begin = flown.start(*move(point, track_deg, lead.along_nm), heading_deg)
+    crossing = move(point, track_deg, lead.along_nm + lead.lead_nm)
+    assert hypot(*crossing) == pytest.approx(14.0, abs=1e-6)
+    arc_track_deg = arcs.arc_track_deg(degrees(atan2(*crossing)), direction)
+    right = (arc_track_deg - track_deg) % 360.0 <= 180.0
+    end = flown.turn(air, begin, lead.heading_deg, _side(right=right))
+    assert end.range_nm == pytest.approx(14.0, abs=1e-4)
+    # Tangent: a second later the range has not changed.
+    assert flown.straight(air, end, 1.0).range_nm == pytest.approx(14.0, abs=2e-4)
+
+
+def test_a_track_that_passes_outside_never_joins_the_arc() -> None:
+    with pytest.raises(NoSolution, match="does not meet"):
+        leads.lead_to_arc(plane_from_polar(90.0, 20.0), 0.0, 14.0, "clockwise", 120.0, 20.0, 0.0, 0.0)
 
 
 @pytest.mark.parametrize(("wind_from_deg", "wind_kt"), WINDS)
