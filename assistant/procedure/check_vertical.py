@@ -37,6 +37,7 @@ def vertical_findings(procedure: Procedure, path: FinalPath | None) -> Iterator[
     yield from _descent_angle(procedure, path)
     yield from _heights(procedure, path)
     yield from _step_downs_clear(procedure, path)
+    yield from _last_floor(procedure)
     yield from _missed_approach_point(procedure, path)
 
 
@@ -277,6 +278,28 @@ def _step_downs_clear(procedure: Procedure, path: FinalPath) -> Iterator[Remark 
             yield Result(
                 subject="step-down", text=f"the descent passes {place} {above_ft:.0f} ft above its floor"
             )
+
+
+def _last_floor(procedure: Procedure) -> Iterator[Remark]:
+    """After the last step-down only the minimum is left to go down to."""
+    final = procedure.final
+    if not final.step_downs or not final.step_downs[-1].altitude.is_floor:
+        return
+    floor_ft = msl_ft(procedure, final.step_downs[-1].altitude)
+    under = sorted(
+        {
+            minimum.category
+            for minimum in procedure.minima
+            if minimum.line == "straight_in" and minimum_msl_ft(procedure, minimum) < floor_ft
+        }
+    )
+    if under:
+        index = len(final.step_downs) - 1
+        where: Path = ("legs", len(procedure.legs) - 1, "step_downs", index, "altitude")
+        named = _named(procedure, final.step_downs[-1].altitude)
+        problem = f"{named} binds to the end, above the minimum of category {', '.join(under)}"
+        remedy = "add the step-down after which the minimum may be gone down to, or correct one of the two"
+        yield Remark(path=where, problem=problem, remedy=remedy)
 
 
 def _missed_approach_point(procedure: Procedure, path: FinalPath) -> Iterator[Remark | Result]:

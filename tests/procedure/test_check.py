@@ -88,6 +88,19 @@ def test_a_floor_above_the_descent_is_found(skarrow, broken):
     assert "passes 3.5 DME 61 ft below 1150 ft" in remark(checked(text), "legs[3].step_downs[0].altitude")
 
 
+def test_a_last_floor_above_a_minimum_is_found(skarrow, broken):
+    """With 550 ft binding from 3.5 DME to the end nobody comes down to 500 or 540."""
+    text = broken(
+        skarrow,
+        "{dme_nm: 3.5, altitude: {kind: at_or_above, altitude_ft: 500}}",
+        "{dme_nm: 3.5, altitude: {altitude_ft: 550}}",
+    )
+
+    assert "above the minimum of category A, B, C, D" in remark(
+        checked(text), "legs[3].step_downs[1].altitude"
+    )
+
+
 def test_how_steep_it_is_from_the_minimum_at_the_missed_approach_point(teskel):
     """
     From there to the crossing height over the threshold.
