@@ -6,7 +6,7 @@ from typing import NamedTuple
 from assistant.engine.compile_legs import arc_join, established_cues
 from assistant.engine.draft import Draft
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
-from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Floor, Phase, Stage, When
+from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Floor, Phase, Racetrack, Stage, When
 from assistant.engine.timeline import NominalFlight, Timeline
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
 from assistant.nav.errors import NoSolution
@@ -19,7 +19,7 @@ from assistant.nav.geometry import (
     reciprocal_deg,
     slant_nm_from_ground,
 )
-from assistant.nav.holding import Outbound, RangeLimit, entry_heading_deg, outbound_by_rule, outbound_solved
+from assistant.nav.holding import SHORTEST_OUTBOUND_S, Outbound, RangeLimit, entry_heading_deg, outbound_by_rule, outbound_solved
 from assistant.nav.wind import WindTriangle, heading_for_track
 from assistant.procedure.model import ArcLeg, Hold, Leg, Turn
 
@@ -167,6 +167,7 @@ def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
         turns=True,
         event="inbound turn",
         event_figures=limit_figures(limit),
+        exits=(Exit(trigger=limit, at_s=outbound.time_s, to="hold_inbound"),),
     )
     turn_in = Figures(turn=hold.turn, heading_mag_deg=course.inbound.heading_deg, course_mag_deg=hold.inbound_course_mag_deg)
     out = replace(
@@ -174,14 +175,23 @@ def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
     )
     outbound_stage = replace(
         base,
-        exits=(Exit(trigger=limit, at_s=outbound.time_s, to="hold_inbound"),),
         joined_by=(Said.OUTBOUND,),
         cues=(_action(CalloutKind.OUTBOUND, out), *_limit_check(limit, base.timeline)),
     )
     draft.stages.append(outbound_stage)
     draft.stages.append(_direct(outbound_stage, out))
-    draft.stages.extend(_offset(draft, course, hold, base, limit))
-    draft.stages.extend(_parallel(draft, course, hold, base, limit))
+    returning = replace(
+        base,
+        event=f"hold fix {hold.fix}",
+        event_figures=_fix_figures(draft, hold),
+        exits=_fix_exits(draft, course, hold),
+    )
+    draft.stages.extend(entry_stages(draft, course, "hold", base, returning))
+    draft.racetracks[HOLD_ENTRY] = Racetrack(
+        inbound_course_mag_deg=hold.inbound_course_mag_deg,
+        turn=hold.turn,
+        entries=tuple((sector, f"hold_entry_{sector.value}") for sector in hold.permitted_entries),
+    )
     inbound = flight_at(draft, course, outbound.point, outbound.heading_deg)
     inbound.turn(course.inbound.heading_deg, hold.turn, course.tas_kt, course.bank_deg)
     stage = _inbound(draft, course, hold, base, inbound, turn_in)
@@ -230,6 +240,7 @@ def _limit_check(limit: Trigger, timeline: Timeline | None) -> tuple[Cue, ...]:
 
 
 def _direct(outbound: Stage, figures: Figures) -> Stage:
+    """Sector 3: the outbound turn and leg as in every circuit."""
     entry = replace(figures, entry=EntrySector.DIRECT)
     return replace(
         outbound,
@@ -241,75 +252,91 @@ def _direct(outbound: Stage, figures: Figures) -> Stage:
     )
 
 
-def _offset(draft: Draft, course: Circuit, hold: Hold, base: Stage, limit: Trigger) -> list[Stage]:
+def entry_stages(draft: Draft, course: Circuit, prefix: str, base: Stage, returning: Stage) -> list[Stage]:
+    """
+    The offset and parallel ways into a racetrack; the direct one is its own outbound leg.
+
+    `base` has the names and floors of the outbound leg and ends where it ends; `returning` is what follows the
+    parallel entry's outbound leg, with its event and exits.
+    """
+    return [
+        _offset(draft, course, prefix, base),
+        *_parallel(draft, course, prefix, base, returning),
+    ]
+
+
+def _entry_end(course: Circuit, flight: NominalFlight) -> tuple[Trigger, float]:
+    """What ends an entry's outbound leg: the pattern's range where it is met, else the time flown."""
+    limit = outbound_limit(course)
+    at_s = flight.timeline().when(limit) if isinstance(limit, DmeReached) else None
+    if at_s is not None:
+        return limit, at_s
+    return TimeElapsed(time_s=round(flight.time_s)), flight.time_s
+
+
+def _offset(draft: Draft, course: Circuit, prefix: str, base: Stage) -> Stage:
     """Sector 2: 30 degrees into the holding side, a minute or the limit, then the turn inbound."""
-    track_deg = entry_heading_deg("offset", hold.inbound_course_mag_deg, hold.turn.value)
+    track_deg = entry_heading_deg("offset", course.inbound_course_deg, course.turn.value)
     heading_deg = heading_for_track(track_deg, course.tas_kt, course.wind_from_deg, course.wind_kt).heading_deg
     flight = flight_at(draft, course, course.fix, heading_deg)
-    time_s = min(course.outbound.straight_s, OFFSET_ENTRY_S) if hold.outbound_time_s else course.outbound.straight_s
-    flight.hold_heading(heading_deg, course.tas_kt, time_s)
-    timeline = flight.timeline()
-    at_s = timeline.when(limit) if isinstance(limit, DmeReached) else None
-    trigger: Trigger = limit if at_s is not None else TimeElapsed(time_s=round(flight.time_s))
+    straight_s = max(course.outbound.straight_s, 1.0)
+    flight.hold_heading(
+        heading_deg, course.tas_kt, straight_s if course.limit_dme_nm else min(straight_s, OFFSET_ENTRY_S)
+    )
+    trigger, at_s = _entry_end(course, flight)
     entry = replace(limit_figures(trigger), entry=EntrySector.OFFSET, heading_mag_deg=heading_deg)
-    stage = replace(
+    return replace(
         base,
-        name="hold_entry_offset",
+        name=f"{prefix}_entry_offset",
         title=base.title.replace("outbound", "offset entry"),
-        timeline=timeline,
+        timeline=flight.timeline(),
         event_figures=limit_figures(trigger),
         entry=EntrySector.OFFSET,
-        exits=(Exit(trigger=trigger, at_s=at_s if at_s is not None else flight.time_s, to="hold_inbound"),),
+        course=None,
+        exits=tuple(replace(leaving, trigger=trigger, at_s=at_s) for leaving in base.exits),
         cues=(_action(CalloutKind.HOLD_ENTRY, entry),),
     )
-    return [stage]
 
 
-def _parallel(draft: Draft, course: Circuit, hold: Hold, base: Stage, limit: Trigger) -> list[Stage]:
+def _parallel(draft: Draft, course: Circuit, prefix: str, base: Stage, returning: Stage) -> list[Stage]:
     """Sector 1: parallel to the inbound course outbound, then round through the holding side to cut the course at 45."""
-    out_deg = reciprocal_deg(hold.inbound_course_mag_deg)
+    out_deg = reciprocal_deg(course.inbound_course_deg)
     wind = (course.wind_from_deg, course.wind_kt)
     heading_deg = heading_for_track(out_deg, course.tas_kt, *wind).heading_deg
     flight = flight_at(draft, course, course.fix, heading_deg)
-    flight.hold_heading(heading_deg, course.tas_kt, max(course.outbound.straight_s, 30.0))
-    timeline = flight.timeline()
-    at_s = timeline.when(limit) if isinstance(limit, DmeReached) else None
-    trigger: Trigger = limit if at_s is not None else TimeElapsed(time_s=round(flight.time_s))
+    flight.hold_heading(heading_deg, course.tas_kt, max(course.outbound.straight_s, SHORTEST_OUTBOUND_S))
+    trigger, at_s = _entry_end(course, flight)
     entry = replace(limit_figures(trigger), entry=EntrySector.PARALLEL, heading_mag_deg=heading_deg)
+    back_name = f"{prefix}_parallel_return"
     outbound = replace(
         base,
-        name="hold_entry_parallel",
+        name=f"{prefix}_entry_parallel",
         title=base.title.replace("outbound", "parallel entry"),
-        timeline=timeline,
+        timeline=flight.timeline(),
         event_figures=limit_figures(trigger),
         entry=EntrySector.PARALLEL,
-        exits=(Exit(trigger=trigger, at_s=at_s if at_s is not None else flight.time_s, to="hold_parallel_return"),),
+        course=None,
+        exits=(Exit(trigger=trigger, at_s=at_s, to=back_name),),
         cues=(_action(CalloutKind.HOLD_ENTRY, entry),),
     )
-    way = Turn.LEFT if hold.turn is Turn.RIGHT else Turn.RIGHT
-    cut_deg = normalize_deg(hold.inbound_course_mag_deg + (-45.0 if way is Turn.LEFT else 45.0))
+    way = Turn.LEFT if course.turn is Turn.RIGHT else Turn.RIGHT
+    cut_deg = normalize_deg(course.inbound_course_deg + (-45.0 if way is Turn.LEFT else 45.0))
     back = flight_at(draft, course, flight.point, heading_deg)
     cut_heading_deg = heading_for_track(cut_deg, course.tas_kt, *wind).heading_deg
     back.turn(cut_heading_deg, way, course.tas_kt, course.bank_deg)
     turn_end_s = back.time_s
     _to_the_course(back, course, cut_heading_deg)
-    returning = replace(
-        base,
-        name="hold_parallel_return",
+    turn_in = Figures(turn=way, heading_mag_deg=cut_heading_deg, course_mag_deg=course.inbound_course_deg)
+    back_stage = replace(
+        returning,
+        name=back_name,
         title=base.title.replace("outbound", "return to the course"),
         timeline=replace(back.timeline(), turn_end_s=turn_end_s),
-        event=f"hold fix {hold.fix}",
-        event_figures=_fix_figures(draft, hold),
-        course=CourseFacts(course_mag_deg=hold.inbound_course_mag_deg, anchor=course.fix),
-        exits=_fix_exits(draft, course, hold, back.time_s),
-        cues=(
-            _action(
-                CalloutKind.INBOUND_TURN,
-                Figures(turn=way, heading_mag_deg=cut_heading_deg, course_mag_deg=hold.inbound_course_mag_deg),
-            ),
-        ),
+        course=CourseFacts(course_mag_deg=course.inbound_course_deg, anchor=course.fix),
+        exits=tuple(replace(leaving, at_s=back.time_s) for leaving in returning.exits),
+        cues=(_action(CalloutKind.INBOUND_TURN, turn_in),),
     )
-    return [outbound, returning]
+    return [outbound, back_stage]
 
 
 def _to_the_course(flight: NominalFlight, course: Circuit, cut_heading_deg: float) -> None:
@@ -334,14 +361,15 @@ def _fix_figures(draft: Draft, hold: Hold) -> Figures:
     return Figures(dme_nm=None if fix.radial_deg is None else fix.dme_nm)
 
 
-def _fix_exits(draft: Draft, course: Circuit, hold: Hold, at_s: float) -> tuple[Exit, ...]:
+def _fix_exits(draft: Draft, course: Circuit, hold: Hold) -> tuple[Exit, ...]:
+    """Over the fix: round again, or away; the place on the timeline is the stage's own."""
     ground_nm = distance_nm(course.fix, PlanePoint(0.0, 0.0))
     dme_nm = slant_nm_from_ground(ground_nm, draft.today.height_above_station_ft(course.altitude_ft))
     station = along_and_across_nm(PlanePoint(0.0, 0.0), course.fix, hold.inbound_course_mag_deg)
     trigger = DmeReached(dme_nm=round(dme_nm, 1), closing=station.along_nm >= 0.0)
     return (
-        Exit(trigger=trigger, at_s=at_s, to="hold_outbound", when=When.STAYING),
-        Exit(trigger=trigger, at_s=at_s, to="after_hold", when=When.LEAVING),
+        Exit(trigger=trigger, at_s=None, to="hold_outbound", when=When.STAYING),
+        Exit(trigger=trigger, at_s=None, to="after_hold", when=When.LEAVING),
     )
 
 
@@ -350,7 +378,7 @@ def _inbound(
 ) -> Stage:
     flight.follow_course(course.fix, hold.inbound_course_mag_deg, course.tas_kt)
     timeline = flight.timeline()
-    exits = _fix_exits(draft, course, hold, timeline.duration_s)
+    exits = tuple(replace(leaving, at_s=timeline.duration_s) for leaving in _fix_exits(draft, course, hold))
     needle, _ = established_cues(timeline)
     return replace(
         base,

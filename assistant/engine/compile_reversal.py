@@ -1,10 +1,12 @@
 """Reversals as stages: base turn, penetration, racetrack and the two procedure turns."""
 
-from assistant.engine.compile_hold import circuit, limit_figures, outbound_flight
+from dataclasses import replace
+
+from assistant.engine.compile_hold import Circuit, circuit, entry_stages, limit_figures, outbound_flight
 from assistant.engine.compile_legs import descent_cue
 from assistant.engine.draft import Draft, entry_turn
-from assistant.engine.events import CalloutKind, Figures, Priority, Said
-from assistant.engine.plan import CourseFacts, Cue, Exit, Floor, Phase, PlanError, Stage, When
+from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
+from assistant.engine.plan import CourseFacts, Cue, Exit, Floor, Phase, PlanError, Racetrack, Stage, When
 from assistant.engine.timeline import NominalFlight
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
 from assistant.nav.geometry import PlanePoint, normalize_deg
@@ -31,6 +33,7 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
     trigger: Trigger
     turn: Turn | None
     facts: CourseFacts | None = None
+    racetrack: Circuit | None = None
     anchor = today.point(today.procedure.fix(leg.fix), altitude_ft)
     if leg.pattern == "racetrack":
         course = circuit(
@@ -45,6 +48,7 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
         )
         flight, trigger = outbound_flight(draft, course)
         turn, heading_deg = leg.turn, course.outbound.heading_deg
+        racetrack = course
     else:
         heading_deg = heading_for_track(track.course_mag_deg, tas_kt, wind.from_deg, wind.speed_kt).heading_deg
         flight = draft.flight(altitude_ft)
@@ -94,10 +98,36 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
         ),
     )
     draft.finish(stage, flight, stage.floors[0].altitude_ft)
+    if racetrack is not None:
+        _racetrack_entries(draft, racetrack, leg, stage, following_name)
     if leg.turn_altitude is not None:
         draft.turn_altitude_ft = today.altitude_ft(leg.turn_altitude)
     if procedure_turn:
         _procedure_turn(draft, leg, number, stage, following_name)
+
+
+def _racetrack_entries(
+    draft: Draft, course: Circuit, leg: ReversalLeg, outbound: Stage, following_name: str
+) -> None:
+    """A racetrack is entered as a hold is, by sector (ICAO Doc 8168 Vol I, racetrack procedures)."""
+    returning = replace(
+        outbound,
+        event=leg.fix,
+        event_figures=Figures(),
+        exits=(Exit(trigger=outbound.exits[0].trigger, at_s=None, to=following_name),),
+        joined_by=(),
+    )
+    base = replace(outbound, joined_by=())
+    draft.stages.extend(entry_stages(draft, course, outbound.name, base, returning))
+    draft.racetracks[outbound.name] = Racetrack(
+        inbound_course_mag_deg=leg.inbound_course_mag_deg,
+        turn=leg.turn,
+        entries=(
+            (EntrySector.DIRECT, outbound.name),
+            (EntrySector.OFFSET, f"{outbound.name}_entry_offset"),
+            (EntrySector.PARALLEL, f"{outbound.name}_entry_parallel"),
+        ),
+    )
 
 
 def outbound_track(leg: ReversalLeg, category: Category) -> OutboundTrack:

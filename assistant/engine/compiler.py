@@ -75,6 +75,7 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
         final_gradient_ft_per_nm=draft.final_gradient_ft_per_nm,
         threshold_s=draft.threshold_s,
         published=published_ft(procedure),
+        racetracks=draft.racetracks,
     )
 
 

@@ -1,7 +1,7 @@
 """The plan while it is being compiled: the stages so far, and the place and heading where the last one ended."""
 
 from assistant.engine.events import Figures
-from assistant.engine.plan import FOREVER_S, Floor, Stage
+from assistant.engine.plan import FOREVER_S, Floor, Racetrack, Stage
 from assistant.engine.timeline import NominalFlight
 from assistant.engine.today import Today
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed, Trigger
@@ -37,6 +37,7 @@ class Draft:
         self.profile: tuple[tuple[float, float], ...] = ()
         self.final_gradient_ft_per_nm = 0.0
         self.threshold_s = 0.0
+        self.racetracks: dict[str, Racetrack] = {}
 
     @property
     def first_fix_ident(self) -> str:

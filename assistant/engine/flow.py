@@ -16,14 +16,14 @@ from assistant.engine.altitudes import level_moment, say_level
 from assistant.engine.estimate import SPREAD_BASE_S, SPREAD_SHARE, floor_ft
 from assistant.engine.events import CalloutKind, Datum, Figures, Priority, StageEntered
 from assistant.engine.outbox import Outbox
-from assistant.engine.plan import HOLD_ENTRY, Cue, Exit, Phase, Stage, When
+from assistant.engine.plan import HOLD_ENTRY, Cue, Exit, Phase, Racetrack, Stage, When
 from assistant.engine.state import State
 from assistant.engine.triggers import TimeElapsed
 from assistant.nav.altimetry import qfe_from_qnh_hpa
 from assistant.nav.arcs import arc_heading
 from assistant.nav.geometry import normalize_deg
 from assistant.nav.holding import entry_sector
-from assistant.procedure.model import ArcDirection, Category, Hold
+from assistant.procedure.model import ArcDirection, Category
 
 # Past these ages a place is no longer spoken as fact. By the clock alone (a timed leg) it holds longer.
 MAX_AGE_S = 60.0
@@ -265,8 +265,9 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
     Come to another stage. It is predicted where neither the pilot said so (`stated`) nor a report has shown it.
     """
     left = state.stage
-    if name == HOLD_ENTRY:
-        name = hold_entry_name(state.plan.procedure.hold, _heading_at_fix_deg(state, t_s))
+    racetrack = state.plan.racetracks.get(name)
+    if racetrack is not None:
+        name = entry_name(racetrack, _heading_at_fix_deg(state, t_s, racetrack))
     circuits_left = state.circuits_left
     if left.name in ("hold_inbound", "hold_parallel_return") and name == "hold_outbound" and circuits_left:
         circuits_left -= 1
@@ -325,25 +326,22 @@ def _entry_progress_s(state: State, t_s: float, stage: Stage) -> float:
     return max(state.progress_s(t_s) - leaving.at_s, 0.0)
 
 
-def _heading_at_fix_deg(state: State, t_s: float) -> float:
+def _heading_at_fix_deg(state: State, t_s: float, racetrack: Racetrack) -> float:
     """The heading with which the hold's fix is crossed: read by the pilot on the arrival, else the nominal track's."""
     if state.heading_mag_deg is not None and state.stage.phase is Phase.ARRIVAL:
         return state.heading_mag_deg
     place = state.place(t_s)
-    hold = state.plan.procedure.hold
     if place is not None:
         return place.track_deg
-    return 0.0 if hold is None else hold.inbound_course_mag_deg
+    # Nothing is known of the heading: the direct entry's is as good as any.
+    return racetrack.inbound_course_mag_deg
 
 
-def hold_entry_name(hold: Hold | None, heading_deg: float) -> str:
-    """The stage of the way into a hold, by the heading at the fix and what the chart permits."""
-    if hold is None:
-        raise ValueError("a hold entry needs a hold")
-    entry = entry_sector(heading_deg, hold.inbound_course_mag_deg, hold.turn.value)
-    permitted = [sector.value for sector in hold.permitted_entries]
-    if entry.sector in permitted:
-        return f"hold_entry_{entry.sector}"
-    if entry.also is not None and entry.also in permitted:
-        return f"hold_entry_{entry.also}"
-    return f"hold_entry_{permitted[0]}"
+def entry_name(racetrack: Racetrack, heading_deg: float) -> str:
+    """The stage of the way into a racetrack, by the heading at the fix and what the chart permits."""
+    found = entry_sector(heading_deg, racetrack.inbound_course_mag_deg, racetrack.turn.value)
+    permitted = {sector.value: name for sector, name in racetrack.entries}
+    if found.sector in permitted:
+        return permitted[found.sector]
+    # Within five degrees of the boundary the sector next door serves as well; else what there is.
+    return permitted.get(found.also or "", racetrack.entries[0][1])

@@ -24,10 +24,10 @@ from assistant.engine.events import CalloutKind, Figures, Priority, Said
 from assistant.engine.timeline import Timeline
 from assistant.engine.triggers import Trigger
 from assistant.nav.geometry import PlanePoint
-from assistant.procedure.model import ArcDirection, Datum, EntrySector, Procedure
+from assistant.procedure.model import ArcDirection, Datum, EntrySector, Procedure, Turn
 
 FOREVER_S = float("inf")
-# Exits that lead to a hold name this; the engine picks the entry by the heading at the fix.
+# Exits that lead to a hold name this; the engine picks the entry by the heading at the fix (see `Racetrack`).
 HOLD_ENTRY = "hold_entry"
 
 
@@ -148,12 +148,22 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Racetrack:
+    """A hold or racetrack reversal that is entered by sector: the stage of each way in that the chart permits."""
+
+    inbound_course_mag_deg: float
+    turn: Turn
+    entries: tuple[tuple[EntrySector, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """
     A procedure compiled for a day.
 
     profile: (range, altitude due) down the final approach, by range. threshold_s: when the final's timeline is over the
-    threshold. published: the vertical values that the chart prints, to be said as printed.
+    threshold. published: the vertical values that the chart prints, to be said as printed. racetracks: by
+    the name that exits leading to them use.
     """
 
     procedure: Procedure
@@ -169,6 +179,7 @@ class Plan:
     final_gradient_ft_per_nm: float
     threshold_s: float
     published: frozenset[tuple[Datum, float]]
+    racetracks: dict[str, Racetrack]
 
     def stage(self, name: str) -> Stage:
         """The stage of that name."""

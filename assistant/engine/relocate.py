@@ -5,7 +5,7 @@ from dataclasses import replace
 from assistant.engine.cues import with_rhythm
 from assistant.engine.estimate import DRIFT_SHARE, point_of
 from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority, StageEntered
-from assistant.engine.flow import hold_entry_name
+from assistant.engine.flow import entry_name
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Exit, Phase, Stage, When
 from assistant.engine.state import State
@@ -55,16 +55,17 @@ def arrival_stage(state: State, point: PlanePoint) -> Stage:
     flight.follow_course(fix, track_deg, stage.tas_kt)
     timeline = flight.timeline()
     trigger = DmeReached(dme_nm=timeline.dmes_nm[-1], closing=timeline.dmes_nm[-1] < timeline.dmes_nm[0])
-    entries: dict[str, Stage] = {}
     exits: tuple[Exit, ...] = (Exit(trigger=trigger, at_s=timeline.duration_s, to=plan.after_hold),)
+    heading_deg = state.heading_mag_deg if state.heading_mag_deg is not None else track_deg
     if plan.procedure.hold is not None:
-        heading_deg = state.heading_mag_deg if state.heading_mag_deg is not None else track_deg
-        entries[HOLD_ENTRY] = plan.stage(hold_entry_name(plan.procedure.hold, heading_deg))
         exits = (
             Exit(trigger=trigger, at_s=timeline.duration_s, to=HOLD_ENTRY, when=When.STAYING),
             Exit(trigger=trigger, at_s=timeline.duration_s, to=plan.after_hold, when=When.LEAVING),
         )
     known = {name: plan.stage(name) for name in plan.index}
+    entries = {
+        name: plan.stage(entry_name(racetrack, heading_deg)) for name, racetrack in plan.racetracks.items()
+    }
     return with_rhythm(replace(stage, timeline=timeline, exits=exits), {**known, **entries})
 
 
@@ -155,7 +156,8 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
             found = replace(
                 state,
                 stage_name=stage.name,
-                entered_s=report.t_s,
+                # As if it had been flown from its start: then the turn on to it is over, or not, as the place says.
+                entered_s=report.observed_t_s - progress_s,
                 predicted=False,
                 confirmed=None,
                 anchor_s=report.observed_t_s,

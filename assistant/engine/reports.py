@@ -12,6 +12,7 @@ from math import degrees
 from assistant.engine.advice import advise
 from assistant.engine.altitudes import NEAR_MINIMUM_FT
 from assistant.engine.estimate import (
+    DRIFT_SHARE,
     FAST_FPM,
     FLOOR_SLACK_FT,
     altitude_reported_ft,
@@ -43,6 +44,8 @@ _EXIT_SLACK_S = 1.0
 # Progress rate from two reports: enough time between them, and not beyond what wind and speed explain.
 _PACE_AFTER_S = 20.0
 _PACE_LIMITS = (0.75, 1.35)
+# To count as being on the leg: so long after the last fix, and so near to dead reckoning.
+_TELLS_AFTER_S, _TELLS_WITHIN_S = 5.0, 20.0
 
 
 def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: bool = False) -> State:
@@ -191,8 +194,8 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     if report.dme_nm is None and report.radial_deg is None:
         return state
     state = take_back(state, report, out)
-    lost = False
-    if anywhere:
+    lost = state.lost
+    if anywhere or (lost and report.dme_nm is not None and report.radial_deg is not None):
         state, lost = relocate(state, report, out)
     point = _place_reported(state, report)
     state = replace(
@@ -205,24 +208,36 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     if state.stage.phase is Phase.ARRIVAL:
         return _take_arrival(state, report, point)
     if lost:
-        return ask_position(replace(state, observed_s=None), report.t_s, "lost", out, item="position")
+        return ask_position(replace(state, lost=True, observed_s=None), report.t_s, "lost", out, item="position")
     found = progress_from(state, report, report.observed_t_s)
     fired = frozenset(name for name in state.fired if not name.startswith("exit "))
     state = replace(state, observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
     if found is None:
         return state
     progress_s, _ = found
+    as_flown = _is_as_flown(state, progress_s, report.observed_t_s)
     state = replace(
         state,
+        lost=False,
         rate=_pace(state, progress_s, report),
         anchor_s=report.observed_t_s,
         anchor_progress_s=progress_s,
         point=point if point is not None else state.point,
         point_s=report.observed_t_s if point is not None else state.point_s,
     )
-    if point is not None and report.radial_deg is not None and is_on_course(state, point, progress_s):
+    if as_flown and point is not None and report.radial_deg is not None and is_on_course(state, point, progress_s):
         state = replace(state, established=True)
     return state
+
+
+def _is_as_flown(state: State, progress_s: float, t_s: float) -> bool:
+    """
+    Whether a place fits the leg as flown since the last fix on it: the right way along, and about as far.
+
+    One place alone cannot tell a pilot on the course from one who crosses it, or flies it the other way.
+    """
+    gone_s = t_s - state.anchor_s
+    return gone_s >= _TELLS_AFTER_S and abs(progress_s - state.progress_s(t_s)) <= _TELLS_WITHIN_S + DRIFT_SHARE * gone_s
 
 
 def _place_reported(state: State, report: PositionReport) -> PlanePoint | None:

@@ -42,7 +42,8 @@ class State:
 
     since_s: the last event that changed anything; nothing is due earlier. anchor_s, anchor_progress_s and rate: progress
     along the stage's timeline, `rate` faster than planned. observed_s: when a place was last shown by a report.
-    target_ft: the altitude last called for. floor_carried_ft: the floor of a leg left without being established on it. circuits_left: None while the pilot wants to stay in the hold.
+    target_ft: the altitude last called for. floor_carried_ft: the floor of a leg left without being established on it.
+    lost: what the pilot insists on lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while the pilot wants to stay in the hold.
     fired: cues of this stage already called. asked: questions and warnings given once. reached: the engine's time.
     """
 
@@ -68,6 +69,7 @@ class State:
     datum: Datum = Datum.QNH
     established: bool = False
     floor_carried_ft: float = 0.0
+    lost: bool = False
     visual: bool = False
     ended: bool = False
     circuits_left: int | None = None

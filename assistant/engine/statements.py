@@ -104,7 +104,7 @@ def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
         return _established(state, said)
     for ahead in _stages_ahead(state):
         if said in ahead.joined_by:
-            state = enter(replace(state, observed_s=t_s), t_s, ahead.name, out)
+            state = enter(replace(state, observed_s=t_s, lost=False), t_s, ahead.name, out)
             return _established(state, said)
     return state
 
