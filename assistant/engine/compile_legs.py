@@ -30,12 +30,14 @@ _STATION = PlanePoint(0.0, 0.0)
 ESTABLISHED_BY = (Said.ESTABLISHED, Said.INBOUND)
 
 
-def descent_cue(draft: Draft, target_ft: float, *, when: When, at_s: float = 0.0) -> tuple[Cue, ...]:
+def descent_cue(
+    draft: Draft, target_ft: float, *, when: When, at_s: float = 0.0, name: str = "descend"
+) -> tuple[Cue, ...]:
     """The call to leave the last altitude for the next lower one; none where it is no lower."""
     if target_ft > draft.floor_ft - 50.0:
         return ()
     cue = Cue(
-        name="descend",
+        name=name,
         at_s=at_s,
         kind=CalloutKind.DESCEND,
         priority=Priority.ACTION,
@@ -147,7 +149,9 @@ def course_stage(draft: Draft, leg: CourseLeg, number: int, following: Leg | Non
     )
     in_turn: tuple[Cue, ...] = ()
     if draft.turn_altitude_ft is not None:
-        in_turn = descent_cue(draft, draft.turn_altitude_ft, when=When.ALWAYS, at_s=4.0)
+        in_turn = descent_cue(
+            draft, draft.turn_altitude_ft, when=When.ALWAYS, at_s=4.0, name="descend in the turn"
+        )
         draft.floor_ft, draft.turn_altitude_ft = draft.turn_altitude_ft, None
     stage = Stage(
         name=f"course_{number}",

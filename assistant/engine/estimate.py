@@ -171,10 +171,10 @@ def _is_going_wrong(state: State, dme_nm: float, t_s: float) -> bool:
     stage, timeline = state.stage, state.timeline
     if timeline is None or state.dme_nm is None or stage.course is None or stage.phase is Phase.ARRIVAL:
         return False
-    if state.dme_s < state.entered_s + timeline.turn_end_s or state.dme_s < state.entered_s:
+    before_s = state.progress_s(state.dme_s)
+    if before_s < timeline.turn_end_s or state.dme_s < state.entered_s:
         return False
-    progress_s = state.progress_s(t_s)
-    expected_nm = timeline.at(progress_s).dme_nm - timeline.at(state.progress_s(state.dme_s)).dme_nm
+    expected_nm = timeline.at(state.progress_s(t_s)).dme_nm - timeline.at(before_s).dme_nm
     moved_nm = dme_nm - state.dme_nm
     return abs(moved_nm) > WRONG_WAY_NM and abs(expected_nm) > WRONG_WAY_NM and moved_nm * expected_nm < 0.0
 

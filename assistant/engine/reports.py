@@ -208,7 +208,8 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     if state.stage.phase is Phase.ARRIVAL:
         return _take_arrival(state, report, point)
     if lost:
-        return ask_position(replace(state, lost=True, observed_s=None), report.t_s, "lost", out, item="position")
+        item = "radial" if report.radial_deg is None else "range" if report.dme_nm is None else "position"
+        return ask_position(replace(state, lost=True, observed_s=None), report.t_s, "lost", out, item=item)
     found = progress_from(state, report, report.observed_t_s)
     fired = frozenset(name for name in state.fired if not name.startswith("exit "))
     state = replace(state, observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
