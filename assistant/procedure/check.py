@@ -6,6 +6,7 @@ from assistant.procedure.check_around import around_findings
 from assistant.procedure.check_lateral import lateral_findings
 from assistant.procedure.check_missed import missed_findings
 from assistant.procedure.check_reversal import reversal_findings
+from assistant.procedure.check_reversal_entry import entry_findings
 from assistant.procedure.check_runway import runway_findings
 from assistant.procedure.check_vertical import vertical_findings
 from assistant.procedure.findings import Remark, Result, Severity
@@ -36,6 +37,7 @@ def check_procedure(procedure: Procedure) -> Check:
     findings = (
         *lateral_findings(procedure),
         *runway_findings(procedure, path),
+        *entry_findings(procedure),
         *reversal_findings(procedure),
         *vertical_findings(procedure, path),
         *missed_findings(procedure, path),

@@ -1,8 +1,8 @@
 """
-Does a reversal come back: the side of its outbound track, its limits, where the turn rolls out in still air.
+Does a reversal come back: the side of its outbound track, its limits, where it rolls out, how fast it sinks.
 
-The turn is flown at 25 degrees of bank or rate one, whichever is shallower, as designers assume (ICAO Doc
-8168 Vol II, table I-2-3-1), at the fastest speed of each category.
+Flown on paper in still air. The turn is at 25 degrees of bank or rate one, whichever is shallower, as
+designers assume (ICAO Doc 8168 Vol II, table I-2-3-1), at the fastest speed of each category.
 """
 
 from collections.abc import Iterator
@@ -22,11 +22,18 @@ from assistant.nav.speed_limits import category_speeds
 from assistant.nav.turns import bank_in_use_deg, turn_displacement
 from assistant.procedure.findings import Path, Remark, Result, Severity
 from assistant.procedure.layout import fix_point, ground_nm, msl_ft
-from assistant.procedure.model import Category, OutboundTrack, Procedure, ReversalLeg
+from assistant.procedure.model import Altitude, Category, OutboundTrack, Procedure, ReversalLeg
 
 ROLL_OUT_WITHIN_NM = 1.5
 """Further from the inbound course than this after a still-air turn, the outbound track is not the chart's."""
 GREATEST_SPREAD_DEG = 45.0
+ROOM_NM = 1.5
+"""With less than this to go to the final approach fix there is little room to settle on the course."""
+MOST_DESCENT_FPM = {
+    "outbound": {"A": 804.0, "B": 804.0, "C": 1197.0, "D": 1197.0, "E": 1197.0},
+    "inbound": {"A": 655.0, "B": 655.0, "C": 1000.0, "D": 1000.0, "E": 1000.0},
+}
+"""Descent for each minute of nominal outbound time: ICAO Doc 8168 Vol II, Table I-4-3-1."""
 
 
 def reversal_findings(procedure: Procedure) -> Iterator[Remark | Result]:
@@ -82,7 +89,7 @@ def _outbound(
 def _flown(
     procedure: Procedure, leg: ReversalLeg, track: OutboundTrack, category: Category, where: Path
 ) -> Iterator[Remark | Result]:
-    """Fly it in still air: where the outbound leg ends, and where a base turn rolls out."""
+    """Fly it in still air: where it turns back, where it rolls out, what is lost a minute."""
     altitude_ft = msl_ft(procedure, leg.turn_altitude or leg.altitude)
     fastest_kt = category_speeds(category.value).reversal_kt
     ias_kt = min(fastest_kt, leg.speed_limit_kt or fastest_kt)
@@ -96,31 +103,91 @@ def _flown(
         problem = f"{track.dme_nm:g} DME is not met outbound from {leg.fix} on {track.course_mag_deg:03.0f}"
         yield Remark(path=(*where, "dme_nm"), problem=problem, remedy="correct the range or the course")
         return
-    flown = f"outbound {length_nm:.1f} NM, {length_nm / tas_kt * 60.0:.1f} min"
-    text = f"category {category} at {ias_kt:.0f} kt: {flown}"
-    if _is_teardrop(leg):
-        turned_deg = turn_through_deg(track.course_mag_deg, leg.inbound_course_mag_deg, leg.turn.value)
-        turn = turn_displacement(
-            track.course_mag_deg,
-            leg.inbound_course_mag_deg,
-            leg.turn.value,
-            tas_kt,
-            bank_in_use_deg(tas_kt),
-            0.0,
-            0.0,
-        )
-        out = move(start, track.course_mag_deg, length_nm)
-        end = PlanePoint(out.east_nm + turn.east_nm, out.north_nm + turn.north_nm)
-        across_nm = along_and_across_nm(end, start, leg.inbound_course_mag_deg).across_nm
-        side = "right" if across_nm > 0.0 else "left"
-        beside = f"{abs(across_nm):.1f} NM {side} of the inbound course"
-        text += f"; a turn through {turned_deg:.0f}° rolls out {beside}"
-        if abs(across_nm) > ROLL_OUT_WITHIN_NM:
-            problem = f"{text} in still air"
-            remedy = "check the outbound course, its limit and the speed limit"
-            yield Remark(path=where, problem=problem, remedy=remedy, severity=Severity.WARNING)
-            return
-    yield Result(subject="reversal", text=text)
+    minutes = length_nm / tas_kt * 60.0
+    text = f"category {category} at {ias_kt:.0f} kt: outbound {length_nm:.1f} NM, {minutes:.1f} min"
+    if not _is_teardrop(leg):
+        yield Result(subject="reversal", text=text)
+        yield from _descent(procedure, leg, category, minutes, where)
+        return
+    turned_deg = turn_through_deg(track.course_mag_deg, leg.inbound_course_mag_deg, leg.turn.value)
+    turn = turn_displacement(
+        track.course_mag_deg,
+        leg.inbound_course_mag_deg,
+        leg.turn.value,
+        tas_kt,
+        bank_in_use_deg(tas_kt),
+        0.0,
+        0.0,
+    )
+    out = move(start, track.course_mag_deg, length_nm)
+    end = PlanePoint(out.east_nm + turn.east_nm, out.north_nm + turn.north_nm)
+    yield _roll_out(procedure, leg, end, f"{text}; a turn through {turned_deg:.0f}°", where)
+    yield from _descent(procedure, leg, category, minutes, where)
+
+
+def _roll_out(
+    procedure: Procedure, leg: ReversalLeg, end: PlanePoint, flown: str, where: Path
+) -> Remark | Result:
+    """How far from the inbound course a turn ends, and how far before the final approach fix."""
+    final_fix = procedure.final.from_fix
+    there = along_and_across_nm(end, fix_point(procedure, final_fix), leg.inbound_course_mag_deg)
+    across_nm = along_and_across_nm(end, fix_point(procedure, leg.fix), leg.inbound_course_mag_deg).across_nm
+    side = "right" if across_nm > 0.0 else "left"
+    text = f"{flown} rolls out {abs(across_nm):.1f} NM {side} of the inbound course"
+    to_go_nm = -there.along_nm
+    if abs(across_nm) > ROLL_OUT_WITHIN_NM:
+        problem, remedy = f"{text} in still air", "check the outbound course, its limit and the speed limit"
+        return Remark(path=where, problem=problem, remedy=remedy, severity=Severity.WARNING)
+    if to_go_nm < 0.0:
+        problem = f"{text} and {-to_go_nm:.1f} NM past {final_fix} in still air"
+        remedy = "lengthen the outbound leg, or correct the final approach fix"
+        return Remark(path=where, problem=problem, remedy=remedy, severity=Severity.WARNING)
+    room = ": little room" if to_go_nm < ROOM_NM else ""
+    return Result(subject="reversal", text=f"{text}, {to_go_nm:.1f} NM before {final_fix}{room}")
+
+
+def _descent(
+    procedure: Procedure, leg: ReversalLeg, category: Category, minutes: float, where: Path
+) -> Iterator[Remark | Result]:
+    """
+    What is lost outbound and inbound, for each minute outbound, against the designers' table.
+
+    What is lost in the turn has no place in that table. A penetration from on high is steeper by its nature
+    and only told. The table's least descents inbound are left out: less to lose is no fault.
+    """
+    at_turn_ft = msl_ft(procedure, leg.turn_altitude or leg.altitude)
+    losses_ft = {"inbound": at_turn_ft - msl_ft(procedure, leg.inbound_altitude)}
+    before = _level_before(procedure, leg)
+    if before is not None:
+        losses_ft = {"outbound": msl_ft(procedure, before) - msl_ft(procedure, leg.altitude)} | losses_ft
+    told: list[str] = []
+    for name, lost_ft in losses_ft.items():
+        fpm = lost_ft / minutes
+        text = f"{lost_ft:.0f} ft {name}, {fpm:.0f} for each minute out"
+        most_fpm = MOST_DESCENT_FPM[name][category.value]
+        if leg.pattern != "penetration":
+            text += f" ({most_fpm:.0f} at most)"
+            if fpm > most_fpm:
+                problem, remedy = (
+                    f"category {category}: {text}",
+                    "lengthen the outbound leg, or correct the levels",
+                )
+                yield Remark(path=where, problem=problem, remedy=remedy, severity=Severity.WARNING)
+                continue
+        told.append(text)
+    if told:
+        yield Result(subject="reversal descent", text=f"category {category}: {'; '.join(told)}")
+
+
+def _level_before(procedure: Procedure, leg: ReversalLeg) -> Altitude | None:
+    """The level at which a reversal begins: that of the leg before, or the hold's lowest; None: no such."""
+    index = procedure.legs.index(leg)
+    if index == 0:
+        return procedure.hold.minimum if procedure.hold is not None else None
+    before = procedure.legs[index - 1]
+    if isinstance(before, ReversalLeg):
+        return before.inbound_altitude
+    return before.step_downs[-1].altitude if before.step_downs else before.altitude
 
 
 def _length_nm(

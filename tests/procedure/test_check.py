@@ -3,27 +3,11 @@
 from math import atan, degrees, radians, sqrt, tan
 
 import pytest
+from chart_checks import checked, remark, results
 
-from assistant.procedure.check import Check, check_procedure
-from assistant.procedure.findings import Severity, field_name
-from assistant.procedure.load import read_procedure
+from assistant.procedure.findings import Severity
 
 FT_PER_NM = 6076.115
-
-
-def checked(text: str) -> Check:
-    return check_procedure(read_procedure(text, "x").procedure)
-
-
-def results(check: Check, subject: str) -> list[str]:
-    return [result.text for result in check.results if result.subject == subject]
-
-
-def remark(check: Check, field: str, severity: Severity = Severity.ERROR) -> str:
-    """The one problem found at a field."""
-    found = [item for item in check.remarks if field_name(item.path) == field and item.severity is severity]
-    assert len(found) == 1, [(field_name(item.path), item.problem) for item in check.remarks]
-    return found[0].problem
 
 
 # --- the descent ------------------------------------------------------------------------------------------
@@ -272,48 +256,6 @@ def test_a_final_course_beside_the_runway_is_found(skarrow, broken):
     check = checked(broken(skarrow, "  course_mag_deg: 238", "  course_mag_deg: 203"))
 
     assert "243 is 40° off the runway's 203" in remark(check, "legs[3].course_mag_deg")
-
-
-# --- reversals --------------------------------------------------------------------------------------------
-
-
-def test_a_base_turn_the_wrong_way_is_found(lunmar, broken):
-    """Outbound 269 lies left of 280, the reciprocal of 100: only a right turn comes back."""
-    check = checked(broken(lunmar, "    turn: right\n", "    turn: left\n"))
-
-    assert "a left turn from 269 does not come back to 100" in remark(
-        check, "legs[0].outbound[0].course_mag_deg"
-    )
-
-
-def test_where_a_base_turn_rolls_out(lunmar):
-    """
-    The turn is flown from the end of the outbound leg.
-
-    By hand, category B at 140 kt and 2,400 ft: TAS 145 kt, r = 145 / 188.5 = 0.77 NM at rate one (25 degrees
-    would be 0.66). Outbound 7 NM (6.99 over the ground) at 11 degrees: 6.99 sin 11 = 1.33 NM left of the
-    line; the turn through 191 degrees carries it r (1 + cos 11) = 1.52 NM to the right: 0.19 NM past, which
-    is left of the course inbound.
-    """
-    texts = results(checked(lunmar), "reversal")
-
-    assert texts[1].startswith("category B at 140 kt: outbound 7.0 NM, 2.9 min")
-    assert texts[1].endswith("a turn through 191° rolls out 0.2 NM left of the inbound course")
-
-
-def test_a_turn_beyond_the_outer_limit_is_found(lunmar, broken):
-    text = broken(lunmar, "remain_within_dme_nm: 13", "remain_within_dme_nm: 8")
-
-    assert (
-        remark(checked(text), "legs[0].outbound[1].dme_nm")
-        == "the turn begins at 9 DME, and the limit is 8 DME"
-    )
-
-
-def test_a_category_without_outbound_track_is_found(lunmar, broken):
-    text = broken(lunmar, "categories: [C, D]", "categories: [C]")
-
-    assert "category D has minima and no outbound track" in remark(checked(text), "legs[0].outbound")
 
 
 # --- the missed approach --------------------------------------------------------------------------------

@@ -4,12 +4,19 @@ from pathlib import Path
 
 import pytest
 
-from assistant.nav.geometry import difference_deg
+from assistant.engine.compiler import compile_plan
+from assistant.engine.conditions import CATEGORY_SPEEDS, Conditions, WindAtLevel
+from assistant.nav.airspeed import tas_kt_from_ias
+from assistant.nav.geometry import along_and_across_nm, difference_deg
+from assistant.nav.reversal import base_turn
+from assistant.nav.turns import bank_in_use_deg
 from assistant.procedure.check import check_procedure
+from assistant.procedure.layout import ground_nm, msl_ft
 from assistant.procedure.load import load_procedure
 from assistant.procedure.model import (
     ArcDirection,
     ArcLeg,
+    Category,
     CourseLeg,
     Datum,
     EntrySector,
@@ -127,3 +134,61 @@ def test_missed_approaches_end_every_way_they_can(procedures):
 
     for key in ("to_fix", "until_dme_nm", "until_radial_deg", "until_altitude_ft"):
         assert any(getattr(leg, key) is not None for leg in legs), key
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+def test_each_can_be_planned_in_strong_winds_for_every_category(file):
+    """Thinned: every category and every 30 degrees, each direction with one of three speeds."""
+    procedure = load_procedure(file.read_text(encoding="utf-8"), file.name)
+    winds = [(from_deg, (20.0, 30.0, 40.0)[number % 3]) for number, from_deg in enumerate(range(0, 360, 30))]
+    winds += [(from_deg, 40.0) for from_deg in (60, 150, 240, 330)]
+
+    for category in sorted({minimum.category for minimum in procedure.minima}):
+        for from_deg, wind_kt in winds:
+            wind = WindAtLevel(wind_from_mag_deg=float(from_deg), wind_kt=wind_kt)
+            plan = compile_plan(procedure, Conditions(wind=(wind,)).for_category(category))
+            assert plan.stage("final").timeline is not None
+
+
+@pytest.mark.parametrize("category", [Category.B, Category.C])
+def test_base_turns_roll_out_near_the_course_with_room_before_the_final_fix(procedures, category):
+    """In calm air, as the plan flies them: within a mile of the course, a mile and a half or more to go."""
+    flown = 0
+    for procedure in procedures:
+        if any(leg.pattern == "base_turn" for leg in _legs([procedure], ReversalLeg)):
+            plan = compile_plan(procedure, Conditions().for_category(category))
+            stage = plan.stage("course_1")
+            end = stage.timeline.at(stage.timeline.turn_end_s).point
+            there = along_and_across_nm(end, stage.course.anchor, stage.course.course_mag_deg)
+            assert abs(there.across_nm) <= 1.0
+            assert there.along_nm <= -1.5
+            flown += 1
+    assert flown == 2
+
+
+@pytest.mark.parametrize("category", [Category.C, Category.D, Category.E])
+def test_a_penetration_rolls_out_near_the_course_at_usual_speeds(procedures, category):
+    """Flown by the base turn's own sum, at the usual initial speed, at the level at which the turn begins."""
+    (procedure,) = [
+        p for p in procedures if any(leg.pattern == "penetration" for leg in _legs([p], ReversalLeg))
+    ]
+    (leg,) = _legs([procedure], ReversalLeg)
+    (track,) = leg.outbound
+    altitude_ft = msl_ft(procedure, leg.turn_altitude)
+    tas_kt = tas_kt_from_ias(CATEGORY_SPEEDS[category].initial_kt, altitude_ft)
+    length_nm = ground_nm(procedure, track.dme_nm, altitude_ft) - ground_nm(
+        procedure, procedure.fix(leg.fix).dme_nm, altitude_ft
+    )
+
+    turned = base_turn(
+        track.course_mag_deg,
+        leg.inbound_course_mag_deg,
+        leg.turn.value,
+        tas_kt,
+        bank_in_use_deg(tas_kt),
+        0.0,
+        0.0,
+        outbound_time_s=length_nm / tas_kt * 3600.0,
+    )
+
+    assert abs(turned.across_error_nm) <= 1.0
