@@ -69,7 +69,8 @@ def wind_triangle(*, track_mag_deg: float, tas_kt: float, wind: Wind) -> Answer:
             Figure(
                 name="maximum_drift_deg",
                 quantity="most drift on any track",
-                exact=maximum_drift_deg(tas_kt, wind.speed_kt),
+                # Where the wind outdoes the airspeed there is no most: it can blow any way.
+                exact=maximum_drift_deg(tas_kt, wind.speed_kt) if wind.speed_kt <= tas_kt else None,
                 rule=maximum_drift_rule_deg(tas_kt, wind.speed_kt),
                 rule_is="wind over miles a minute",
             ),

@@ -213,6 +213,8 @@ def procedure_turn(
 
 
 def _aside(outbound: Outbound) -> str:
+    if abs(outbound.across_error_nm) < 0.005:
+        return "on the course"
     side = "right" if outbound.across_error_nm > 0.0 else "left"
     return f"{abs(outbound.across_error_nm):.2f} NM {side} of the course"
 
