@@ -1,0 +1,135 @@
+"""
+Placing labels on a drawing so that they cover neither each other nor the lines.
+
+Each label tries places around its point, nearest first, and takes the one that costs least: covering another label or
+leaving the frame costs most, covering a line some, standing far off a little. Order decides who chooses first, so the
+important ones come first. Everything is in points (the figure's dpi is 72), and nothing is random.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from math import cos, hypot, radians, sin
+
+from matplotlib.axes import Axes
+from matplotlib.font_manager import FontProperties
+
+from assistant.briefing.measure import text_size_pt
+
+_DIRECTIONS = 16
+_DISTANCES_PT = (5.0, 10.0, 17.0, 26.0, 38.0, 52.0, 70.0, 90.0)
+_LEADER_FROM_PT = 14.0
+_COVERS_LABEL = 400.0
+_OUTSIDE = 1500.0
+_COVERS_LINE = 9.0
+_STEP_PT = 4.0
+_PAD_PT = 1.5
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """A text for a point in the axes' own units."""
+
+    x: float
+    y: float
+    text: str
+    size_pt: float = 8.0
+    bold: bool = False
+    colour: str = "#1b1f24"
+
+
+@dataclass(slots=True)
+class Placer:
+    """What is drawn already, in points on the figure, and the axes to draw on. Mutable: it fills as labels are set."""
+
+    axes: Axes
+    boxes: list[Box] = field(default_factory=list)
+    dots: list[tuple[float, float]] = field(default_factory=list)
+
+    def avoid_line(self, points: Sequence[tuple[float, float]]) -> None:
+        """Keep labels off a line through points in the axes' units."""
+        on_figure = [self._on_figure(x, y) for x, y in points]
+        for (ax, ay), (bx, by) in zip(on_figure, on_figure[1:], strict=False):
+            steps = max(1, int(hypot(bx - ax, by - ay) / _STEP_PT))
+            self.dots.extend(
+                (ax + (bx - ax) * step / steps, ay + (by - ay) * step / steps) for step in range(steps + 1)
+            )
+
+    def free_corner(self, width_pt: float, height_pt: float) -> tuple[float, float]:
+        """Lower left, in points on the figure, of the emptiest corner for a box; taken from now on."""
+        frame = self.axes.get_window_extent()
+        gap = 4.0
+        corners = [
+            (frame.x1 - gap - width_pt, frame.y1 - gap - height_pt),
+            (frame.x0 + gap, frame.y1 - gap - height_pt),
+            (frame.x1 - gap - width_pt, frame.y0 + gap),
+            (frame.x0 + gap, frame.y0 + gap),
+        ]
+        x, y = min(corners, key=lambda corner: self._cost((*corner, corner[0] + width_pt, corner[1] + height_pt)))
+        self.boxes.append((x, y, x + width_pt, y + height_pt))
+        return x, y
+
+    def put(self, labels: Iterable[Label]) -> None:
+        """Draw the labels, each at its best place, with a thin line to its point where that is not close by."""
+        for label in labels:
+            self._put(label)
+
+    def _put(self, label: Label) -> None:
+        font = FontProperties(size=label.size_pt, weight="bold" if label.bold else "normal")
+        width, height = text_size_pt(label.text, font)
+        at = self._on_figure(label.x, label.y)
+        _, distance, box = min(
+            (
+                (self._cost(box) + distance * 0.35, distance, box)
+                for distance, box in _places(at, width + 2.0 * _PAD_PT, height + 2.0 * _PAD_PT)
+            ),
+            key=lambda found: found[0],
+        )
+        self.boxes.append(box)
+        to_data = self.axes.transData.inverted()
+        middle = ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0)
+        x, y = to_data.transform(middle)
+        if distance >= _LEADER_FROM_PT:
+            edge = to_data.transform(
+                (min(max(at[0], box[0]), box[2]), min(max(at[1], box[1]), box[3]))
+            )
+            self.axes.plot([label.x, edge[0]], [label.y, edge[1]], color=label.colour, linewidth=0.5, zorder=5)
+        self.axes.text(
+            x,
+            y,
+            label.text,
+            fontproperties=font,
+            color=label.colour,
+            ha="center",
+            va="center",
+            linespacing=1.1,
+            zorder=7,
+            bbox={"boxstyle": "square,pad=0.1", "facecolor": "white", "alpha": 0.85, "linewidth": 0.0},
+        )
+
+    def _on_figure(self, x: float, y: float) -> tuple[float, float]:
+        on_figure = self.axes.transData.transform((x, y))
+        return float(on_figure[0]), float(on_figure[1])
+
+    def _cost(self, box: Box) -> float:
+        frame = self.axes.get_window_extent()
+        outside = max(frame.x0 - box[0], 0.0) + max(box[2] - frame.x1, 0.0)
+        outside += max(frame.y0 - box[1], 0.0) + max(box[3] - frame.y1, 0.0)
+        covered = sum(1.0 for other in self.boxes if _overlap(box, other))
+        lines = sum(1.0 for x, y in self.dots if box[0] <= x <= box[2] and box[1] <= y <= box[3])
+        return covered * _COVERS_LABEL + lines * _COVERS_LINE + (_OUTSIDE + outside if outside > 0.0 else 0.0)
+
+
+def _places(at: tuple[float, float], width: float, height: float) -> Iterator[tuple[float, Box]]:
+    """Boxes round a point, nearest first; the box's near edge stands at the distance."""
+    for distance in _DISTANCES_PT:
+        for direction in range(_DIRECTIONS):
+            angle = radians(direction * 360.0 / _DIRECTIONS)
+            x = at[0] + cos(angle) * (distance + width / 2.0)
+            y = at[1] + sin(angle) * (distance + height / 2.0)
+            yield distance, (x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
+
+
+def _overlap(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]

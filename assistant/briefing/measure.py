@@ -1,0 +1,48 @@
+"""How much room a text takes on paper."""
+
+from functools import lru_cache
+
+from matplotlib.backends.backend_agg import RendererAgg
+from matplotlib.font_manager import FontProperties
+
+# Measured large and scaled down, so that the rounding to whole dots does not add up along a line.
+_MEASURED_DPI = 720.0
+_POINTS_PER_DOT = 72.0 / _MEASURED_DPI
+_LINE_PITCH = 1.2
+
+
+@lru_cache(maxsize=1)
+def _renderer() -> RendererAgg:
+    return RendererAgg(16, 16, _MEASURED_DPI)
+
+
+@lru_cache(maxsize=4096)
+def _width_pt(text: str, size_pt: float, weight: str) -> float:
+    width, _, _ = _renderer().get_text_width_height_descent(
+        text, FontProperties(size=size_pt, weight=weight), ismath=False
+    )
+    return float(width) * _POINTS_PER_DOT
+
+
+def width_pt(text: str, size_pt: float, *, bold: bool = False) -> float:
+    """The width of one line, points."""
+    return _width_pt(text, size_pt, "bold" if bold else "normal")
+
+
+def text_size_pt(text: str, font: FontProperties) -> tuple[float, float]:
+    """Width and height of a text of one or more lines, points."""
+    lines = text.split("\n")
+    size_pt, weight = font.get_size_in_points(), str(font.get_weight())
+    return max(_width_pt(line, size_pt, weight) for line in lines), len(lines) * size_pt * _LINE_PITCH
+
+
+def wrapped(text: str, size_pt: float, room_pt: float, *, bold: bool = False) -> list[str]:
+    """A text broken between words into lines that fit a width; a word that alone is wider keeps its own line."""
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and width_pt(longer, size_pt, bold=bold) > room_pt:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
