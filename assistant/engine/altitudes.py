@@ -8,9 +8,10 @@ level and not after it. An altitude read too long ago foresees nothing.
 from dataclasses import replace
 from typing import NamedTuple
 
+from assistant.engine.estimate import surely_passed_s
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.outbox import Outbox
-from assistant.engine.plan import Phase
+from assistant.engine.plan import FOREVER_S, Phase
 from assistant.engine.state import State
 from assistant.nav.vertical import level_off_lead_ft
 
@@ -33,6 +34,8 @@ def level_moment(state: State) -> LevelMoment | None:
     if known is None or known.descent_fpm <= 0.0 or state.visual:
         return None
     if state.stage.phase is Phase.FINAL:
+        if not state.established:
+            return None
         if "near minimum" not in state.asked:
             return _crossing(state, state.plan.decision_ft + NEAR_MINIMUM_FT, "near minimum")
         if "minimum" not in state.asked:
@@ -49,6 +52,9 @@ def _crossing(state: State, altitude_ft: float, name: str) -> LevelMoment | None
     if known is None or known.descent_fpm <= 0.0:
         return None
     t_s = known.t_s + max(known.altitude_ft - altitude_ft, 0.0) / known.descent_fpm * 60.0
+    if state.stage.phase is Phase.FINAL:
+        # The minimum is no level to come to while a step-down above it still binds.
+        t_s = max(t_s, _minimum_binds_s(state))
     if t_s > known.read_s + MAX_ALTITUDE_AGE_S:
         if "altitude?" in state.asked or state.stage.phase is not Phase.FINAL:
             return None
@@ -57,6 +63,12 @@ def _crossing(state: State, altitude_ft: float, name: str) -> LevelMoment | None
         # There already when read: nothing to warn of.
         return None
     return LevelMoment(max(t_s, state.since_s), name)
+
+
+def _minimum_binds_s(state: State) -> float:
+    """When the last step-down is surely passed, and the minimum is the floor."""
+    ends = [floor.until_s for floor in state.stage.floors if floor.until_s < FOREVER_S]
+    return surely_passed_s(state, max(ends)) if ends else state.since_s
 
 
 def say_level(state: State, t_s: float, name: str, out: Outbox) -> State:

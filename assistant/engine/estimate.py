@@ -44,7 +44,24 @@ FLOOR_SLACK_FT = 5.0
 def spread_s(state: State, t_s: float) -> float:
     """How far, in seconds of flight, the place may be behind dead reckoning."""
     age_s = state.age_s(t_s)
-    return 0.0 if age_s == 0.0 else SPREAD_BASE_S + SPREAD_SHARE * min(age_s, 600.0)
+    return 0.0 if age_s <= SPREAD_BASE_S else SPREAD_BASE_S + SPREAD_SHARE * min(age_s, 600.0)
+
+
+def surely_passed_s(state: State, progress_s: float) -> float:
+    """
+    When a place on the timeline is surely passed: where dead reckoning less its spread has come to it.
+
+    The moment that solves progress - spread = place; the place's own moment where a report was made there; never while
+    no place is known.
+    """
+    nominal_s = state.time_of(progress_s)
+    observed_s = state.observed_s
+    if observed_s is None:
+        return float("inf")
+    if nominal_s - observed_s <= SPREAD_BASE_S:
+        return nominal_s
+    late_s = (SPREAD_BASE_S + SPREAD_SHARE * (nominal_s - observed_s)) / (state.rate - SPREAD_SHARE)
+    return nominal_s + late_s
 
 
 def floor_ft(state: State, t_s: float, *, progress_s: float | None = None) -> float | None:
@@ -60,10 +77,11 @@ def floor_ft(state: State, t_s: float, *, progress_s: float | None = None) -> fl
     if stage.phase is Phase.MISSED or (stage.phase is Phase.LANDING and not stage.floors):
         return None
     here_s = progress_s if progress_s is not None else state.progress_s(t_s) - spread_s(state, t_s)
-    floor = next((floor.altitude_ft for floor in stage.floors if floor.until_s > here_s), 0.0)
+    # A thousandth of a second is rounding of the sums, not a place before the step-down.
+    floor = next((floor.altitude_ft for floor in stage.floors if floor.until_s > here_s + 1e-3), 0.0)
     if not state.established:
         floor = max(floor, stage.floor_until_established_ft or 0.0, state.floor_carried_ft)
-    if state.predicted and state.confirmed is not None and here_s < 0.0:
+    if state.predicted and state.confirmed is not None and here_s < -1e-3:
         floor = max(floor, _last_floor_ft(state.confirmed.stage))
     return floor if floor > 0.0 else None
 

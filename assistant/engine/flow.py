@@ -13,10 +13,10 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from assistant.engine.altitudes import level_moment, say_level
-from assistant.engine.estimate import SPREAD_BASE_S, SPREAD_SHARE, floor_ft
+from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, surely_passed_s
 from assistant.engine.events import CalloutKind, Datum, Figures, Priority, StageEntered
 from assistant.engine.outbox import Outbox
-from assistant.engine.plan import HOLD_ENTRY, Cue, Exit, Phase, Racetrack, Stage, When
+from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, Racetrack, Stage, When
 from assistant.engine.state import State
 from assistant.engine.triggers import TimeElapsed
 from assistant.nav.altimetry import qfe_from_qnh_hpa
@@ -74,7 +74,8 @@ def next_moment(state: State) -> Moment | None:
     if "position" not in state.asked and state.observed_s is not None and state.stage.phase is not Phase.LANDING:
         silence_s = SILENCE_S.get(state.stage.phase, SILENCE_USUAL_S)
         moments.append(Moment(max(state.observed_s + silence_s, state.since_s), 3, "silence"))
-    return min(moments, key=lambda moment: (moment.t_s, moment.order), default=None)
+    first = min(moments, key=lambda moment: (moment.t_s, moment.order), default=None)
+    return first if first is not None and first.t_s < FOREVER_S else None
 
 
 def holds(state: State, when: When) -> bool:
@@ -95,10 +96,8 @@ def holds(state: State, when: When) -> bool:
 
 
 def _cue_time(state: State, cue: Cue) -> float:
-    nominal_s = state.time_of(cue.at_s)
-    if cue.descends and state.observed_s is not None and state.observed_s < nominal_s - SPREAD_BASE_S:
-        nominal_s += SPREAD_BASE_S + SPREAD_SHARE * (nominal_s - state.observed_s)
-    return max(nominal_s, state.since_s)
+    due_s = surely_passed_s(state, cue.at_s) if cue.descends else state.time_of(cue.at_s)
+    return max(due_s, state.since_s)
 
 
 def _blocked(leaving: Exit) -> str:

@@ -318,6 +318,9 @@ def _minimum(state: State, report: PositionReport, out: Outbox) -> State:
     if altitude_ft is None or altitude_ft < state.plan.minimum_ft - FLOOR_SLACK_FT:
         return state
     plan, asked = state.plan, state.asked
+    floor = floor_ft(state, report.t_s)
+    if floor is not None and floor > plan.minimum_ft + 0.5:
+        return state
     if altitude_ft <= plan.decision_ft and "minimum" not in asked:
         out.say(
             state, report.t_s, CalloutKind.MINIMUM, Priority.ACTION, "minimum", Figures(altitude_ft=plan.minimum_ft)
