@@ -5,11 +5,7 @@ from command_line import TACAN
 
 from assistant.cli.app import build
 
-# check and schema do not teach by examples yet.
-COMMANDS = {command.name or command.callback.__name__ for command in build().registered_commands} - {
-    "check",
-    "schema",
-}
+COMMANDS = {command.name or command.callback.__name__ for command in build().registered_commands}
 
 
 def test_help_shows_what_to_type(command):
@@ -41,6 +37,8 @@ def test_help_loads_nothing_heavy(command):
         "assistant.engine",
         "assistant.flight_log",
         "assistant.preferences",
+        "assistant.procedure",
+        "pydantic",
     ]
 
     outcome = command.python(f"HEAVY = {heavy}; {program}")
