@@ -14,6 +14,7 @@ from typing import Annotated, Literal, Union, get_args, get_origin, get_type_hin
 
 from pydantic import TypeAdapter, ValidationError
 
+from assistant.cli.asking import Asking
 from assistant.procedure.altitude_words import altitude_from_words
 from assistant.procedure.legs import ArcLeg, CourseLeg, FinalLeg, ReversalLeg
 from assistant.procedure.model import Procedure
@@ -45,13 +46,15 @@ class BadAnswerError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Interview:
-    """`ask` takes a question and returns the answer; `tell` takes a line to show."""
+    """The questions in their order; `asking` puts them."""
 
-    ask: Callable[[str], str]
-    tell: Callable[[str], None]
+    asking: Asking
 
     def procedure(self) -> Values:
         """All of a procedure."""
+        return self.asking.through(self._procedure)
+
+    def _procedure(self) -> Values:
         known: set[str] = set()
         hints = {field.name: field for field in fields(Procedure)}
         values: Values = {}
@@ -81,14 +84,14 @@ class Interview:
 
     def _one_of(self, place: type, keys: tuple[str, ...], label: str, known: set[str]) -> Values:
         """Exactly one of several keys: the first that is given."""
-        self.tell(f"{label}: exactly one of {', '.join(keys)}; Enter passes on to the next.")
+        self.asking.tell(f"{label}: exactly one of {', '.join(keys)}; Enter passes on to the next.")
         by_name = {field.name: field for field in fields(place)}
         while True:
             for key in keys:
                 answer = self._scalar(place, by_name[key], f"{label}.{key}", known, must=False)
                 if answer is not None:
                     return {key: answer}
-            self.tell(f"{label}: one of them must be given.")
+            self.asking.tell(f"{label}: one of them must be given.")
 
     def _field(self, place: type, field: Field[object], label: str, known: set[str]) -> object:
         """A field's value; None where it is left out."""
@@ -99,7 +102,7 @@ class Interview:
         if isinstance(held, type) and is_dataclass(held):
             if not must and not self._yes(f"{label}: does the chart have one?"):
                 return None
-            self.tell(f"{label}: {_meaning(held, None)}")
+            self.asking.tell(f"{label}: {_meaning(held, None)}")
             return self._record(held, label, known, {})
         if get_origin(held) is tuple:
             return self._list(place, field, label, known, must=must) or None
@@ -114,7 +117,7 @@ class Interview:
         if not is_leg and not (isinstance(item, type) and is_dataclass(item)):
             return self._words(item, place, field, label, must=must)
         items: list[object] = []
-        self.tell(f"{label}: {_meaning(place, field.name)} An empty answer ends the list.")
+        self.asking.tell(f"{label}: {_meaning(place, field.name)} An empty answer ends the list.")
         while True:
             here = f"{label}[{len(items)}]"
             values = self._leg_kind(here) if is_leg else {}
@@ -124,7 +127,7 @@ class Interview:
             if not values:
                 if items or not must:
                     return items
-                self.tell(f"{label}: at least one is wanted.")
+                self.asking.tell(f"{label}: at least one is wanted.")
                 continue
             items.append(self._record(record, here, known, values))
             if label == "fixes":
@@ -138,6 +141,8 @@ class Interview:
         held, _ = _held(_hints(record)[first.name])
         if held is Altitude:
             answer = self._altitude(record, first, f"{label}.{first.name}", must=False)
+        elif get_origin(held) is tuple:
+            answer = self._list(record, first, f"{label}.{first.name}", known, must=False) or None
         else:
             answer = self._scalar(record, first, f"{label}.{first.name}", known, must=False, ends=True)
         return {} if answer is None else {first.name: answer}
@@ -152,7 +157,9 @@ class Interview:
     def _words(self, item: object, place: type, field: Field[object], label: str, must: bool) -> list[object]:
         is_prose = _base(item) is str
         if is_prose:
-            self.tell(f"{label}: {_meaning(place, field.name)} One a line; an empty answer ends the list.")
+            self.asking.tell(
+                f"{label}: {_meaning(place, field.name)} One a line; an empty answer ends the list."
+            )
             lines: list[object] = []
             while (line := self._asked(label, lambda text: _valid(item, text), must=False)) is not None:
                 lines.append(line)
@@ -203,18 +210,9 @@ class Interview:
         return _YES[str(answer)] if answer is not None else False
 
     def _asked(self, question: str, parse: Callable[[str], object], *, must: bool) -> object:
-        """Ask until the answer can be taken; None for an empty answer where none is needed."""
-        while True:
-            text = self.ask(f"{question}: ".replace(".): ", "): ")).strip()
-            if not text:
-                if not must:
-                    return None
-                self.tell("  This one is wanted.")
-                continue
-            try:
-                return parse(text)
-            except ValueError as error:
-                self.tell(f"  {error}")
+        """An answer that can be taken; None for an empty one where none is needed."""
+        # The published meanings are sentences; a prompt is none.
+        return self.asking.answer(f"{question}: ".replace(".): ", "): "), parse, must=must)
 
 
 def _one_of_words(text: str, words: dict[str, object] | dict[str, type] | dict[str, bool]) -> str:

@@ -1,15 +1,20 @@
 """`leadradial new`: an interview in the chart's order that ends in a file that checks."""
 
 import io
+import re
 from pathlib import Path
+from typing import ClassVar
 
 import pytest
 
+from assistant.cli.asking import Asking
 from assistant.cli.interview import Interview
 from assistant.cli.new import write_new
 from assistant.procedure.altitude_words import altitude_from_words
 from assistant.procedure.load import load_procedure
-from assistant.procedure.writing import procedure_text
+from assistant.procedure.writing import plain_values, procedure_text
+
+FOLDER = Path(__file__).parents[2] / "procedures"
 
 # What a person would read off the chart of procedures/teskel-vortac-06.yaml, by the item's name; anything
 # else is passed over with Enter. Several answers come one after the other.
@@ -86,7 +91,7 @@ class Pilot:
 @pytest.fixture
 def interviewed() -> tuple[Pilot, dict[str, object]]:
     pilot = Pilot()
-    return pilot, Interview(ask=pilot.ask, tell=pilot.told.append).procedure()
+    return pilot, Interview(Asking(pilot.ask, pilot.told.append)).procedure()
 
 
 def test_what_was_answered_loads_as_a_sound_procedure(interviewed):
@@ -144,12 +149,100 @@ def test_answers_that_end_too_soon_write_nothing(monkeypatch, tmp_path, capsys):
     assert not path.exists()
 
 
-def test_a_file_that_is_there_is_not_written_over(tmp_path):
+def test_a_file_that_is_there_is_not_written_over_unless_told(interviewed, monkeypatch, tmp_path, capsys):
+    pilot, _ = interviewed
     path = tmp_path / "there.yaml"
     path.write_text("mine", encoding="utf-8")
 
     assert write_new(path) == 2
     assert path.read_text(encoding="utf-8") == "mine"
+    assert "--force to write over it" in capsys.readouterr().err
+
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(pilot.answers) + "\n"))
+    assert write_new(path, force=True) == 0
+    assert load_procedure(path.read_text(encoding="utf-8"), "there").ident == "ZZTK-NEW-06"
+
+
+def test_what_was_there_stays_where_the_answers_end_too_soon(monkeypatch, tmp_path):
+    path = tmp_path / "there.yaml"
+    path.write_text("mine", encoding="utf-8")
+    monkeypatch.setattr("sys.stdin", io.StringIO("ZZTK-NEW-06\n"))
+
+    assert write_new(path, force=True) == 2
+    assert path.read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.parametrize(("name", "phrase"), [("", "is a folder"), ("none/new.yaml", "no such folder")])
+def test_what_cannot_be_written_is_said_before_anything_is_asked(tmp_path, capsys, name, phrase):
+    assert write_new(tmp_path / name) == 2
+
+    told = capsys.readouterr()
+    assert phrase in told.err
+    assert told.out == ""
+
+
+def test_an_interrupt_leaves_nothing_behind(monkeypatch, tmp_path):
+    def interrupted(_: str) -> str:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("builtins.input", interrupted)
+
+    with pytest.raises(KeyboardInterrupt):
+        write_new(tmp_path / "new.yaml")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_whole_chart_piped_in_becomes_a_file_that_checks(interviewed, command, tmp_path):
+    pilot, _ = interviewed
+    path = tmp_path / "new.yaml"
+
+    outcome = command.pipe("\n".join(pilot.answers) + "\n", "new", path)
+
+    assert outcome.status == 0
+    assert "hangs together" in outcome.out
+    assert [item.name for item in tmp_path.glob("*.yaml")] == ["new.yaml"]
+    assert command.run("check", path).status == 0
+
+
+class Regretful(Pilot):
+    """Answers some items wrongly, sees it at the question after, and goes back once."""
+
+    REGRETS: ClassVar = {
+        "runway.threshold_elevation_ft": ("runway.course_mag_deg", "100"),
+        # Another kind of leg asks other questions: those must not outlive it.
+        "legs[0].from_fix": ("legs[0].kind", "dme_arc"),
+    }
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.regrets = dict(self.REGRETS)
+        self.right = {item: self.left[item][-1] for item, _ in self.regrets.values()}
+        self.left |= {item: [wrong] for item, wrong in self.regrets.values()}
+
+    def ask(self, question: str) -> str:
+        item, _ = self.regrets.pop(question.partition(" (")[0], ("", ""))
+        if item:
+            self.left[item] = [self.right[item]]
+            return "back"
+        return super().ask(question)
+
+
+def test_going_back_leaves_no_trace(interviewed):
+    _, values = interviewed
+    pilot = Regretful()
+
+    assert Interview(Asking(pilot.ask, pilot.told.append)).procedure() == values
+    assert pilot.regrets == {}
+    assert pilot.asked.count("title") == 1, "what was answered before is not asked again"
+    assert pilot.told.count("airport: The aerodrome.") == 1, "nor told again"
+
+
+def test_there_is_no_way_back_from_the_first_question():
+    told: list[str] = []
+    answers = iter(["back", "ONE"])
+
+    assert Asking(lambda _: next(answers), told.append).answer("?", str, must=True) == "ONE"
+    assert told == ["  This is the first question."]
 
 
 def test_a_chart_that_does_not_hang_together_is_written_and_told(interviewed, monkeypatch, tmp_path, capsys):
@@ -162,6 +255,57 @@ def test_a_chart_that_does_not_hang_together_is_written_and_told(interviewed, mo
     assert write_new(path) == 2
     assert "MEDDO to PALIX is 058.0" in capsys.readouterr().out
     assert path.exists()
+
+
+class Reader:
+    """Answers every question from a procedure's plain values, as someone would who has its chart."""
+
+    KINDS: ClassVar = {"at": "at ", "at_or_above": "", "at_or_below": "max ", "recommended": "about "}
+
+    def __init__(self, values: dict[str, object]) -> None:
+        self.values = values
+        self.lines: dict[str, int] = {}
+
+    def ask(self, question: str) -> str:
+        name = question.partition(" (")[0].partition(":")[0]
+        held: object = self.values
+        for step in re.findall(r"[a-z_]+|\d+", name):
+            if isinstance(held, dict):
+                held = held.get(step)
+            elif isinstance(held, list):
+                held = held[int(step)] if int(step) < len(held) else None
+        if name == "notes":
+            # One a line, under one name.
+            self.lines[name] = self.lines.get(name, -1) + 1
+            held = (held or [])[self.lines[name] :][:1]
+        return self.words(held)
+
+    def words(self, held: object) -> str:
+        if isinstance(held, dict):
+            if "flight_level" in held:
+                return f"{self.KINDS[held['kind']]}FL{held['flight_level']:g}"
+            if "height_ft" in held:
+                return f"{self.KINDS[held['kind']]}{held['height_ft']:g} QFE"
+            return f"{self.KINDS[held['kind']]}{held['altitude_ft']:g}" if "altitude_ft" in held else "yes"
+        if isinstance(held, list):
+            return ", ".join(str(item) for item in held)
+        if isinstance(held, bool):
+            return "yes" if held else "no"
+        return "" if held is None else str(held)
+
+
+@pytest.mark.parametrize("file", sorted(FOLDER.glob("*.yaml")), ids=lambda file: file.stem)
+def test_any_demonstration_chart_can_be_answered_into_the_same_procedure(file):
+    """Between them they hold every leg kind, both datums, flight levels, restricted holds, areas."""
+    procedure = load_procedure(file.read_text(encoding="utf-8"), file.name)
+    reader = Reader(plain_values(procedure))
+
+    def tell(line: str) -> None:
+        assert not line.startswith("  "), f"an answer was refused: {line}"
+
+    values = Interview(Asking(reader.ask, tell)).procedure()
+
+    assert load_procedure(procedure_text(values), "answered") == procedure
 
 
 @pytest.mark.parametrize(
