@@ -7,7 +7,7 @@ from pathlib import Path
 
 import typer
 
-from assistant.cli.plan_table import chain_as_json, plan_of, print_chain
+from assistant.cli.plan_table import plan_as_json, plan_of, print_plan
 from assistant.engine.plan import Plan, PlanError
 from assistant.preferences.settings import Settings
 from assistant.procedure.check import check_procedure
@@ -80,7 +80,7 @@ def check_files(paths: Sequence[Path], *, json_output: bool, day: Settings | Non
         for item, plan in zip(checked, plans, strict=True):
             _print(item)
             if isinstance(plan, Plan):
-                print_chain(plan)
+                print_plan(plan)
             elif plan is not None:
                 typer.echo(f"{item.file}: {plan}")
     is_planned = not any(isinstance(plan, str) for plan in plans)
@@ -121,5 +121,5 @@ def _as_json(item: CheckedFile, plan: Plan | str | None) -> dict[str, object]:
         "results": [asdict(result) for result in item.results],
     }
     if plan is not None:
-        checked["plan"] = chain_as_json(plan) if isinstance(plan, Plan) else {"problem": plan}
+        checked["plan"] = plan_as_json(plan) if isinstance(plan, Plan) else {"problem": plan}
     return checked

@@ -72,12 +72,7 @@ def plan_of(procedure: Procedure, day: Settings) -> Plan:
     return compile_plan(procedure, conditions)
 
 
-def print_plan(procedure: Procedure, day: Settings | None = None) -> None:
-    """Print the chain of events of a procedure; see `plan_of`."""
-    print_chain(plan_of(procedure, day or Settings()))
-
-
-def print_chain(plan: Plan) -> None:
+def print_plan(plan: Plan) -> None:
     """Print a plan as two tables: the stages, then what is called in each; 80 columns where it is piped."""
     stages = tuple(shown_stages(plan))
     numbers = {stage.name: str(number) for number, stage in enumerate(stages, start=1)}
@@ -88,7 +83,7 @@ def print_chain(plan: Plan) -> None:
     console.print(_cue_table(stages, numbers))
 
 
-def chain_as_json(plan: Plan) -> dict[str, object]:
+def plan_as_json(plan: Plan) -> dict[str, object]:
     """A plan as plain values: the category flown, and the stages as shown."""
     return {"category": plan.conditions.category.value, "stages": [*map(_plain, shown_stages(plan))]}
 
