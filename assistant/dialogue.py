@@ -1,9 +1,10 @@
 """
 Engine, hearing, phraseology and speech queue as one pure object: what a shell drives with words and time.
 
-Words come in with `receive`, time with `tick`; both return what was understood and decided, for the log. What is to be
-said waits in the queue, ordered by tier and arrival; `next_words` hands it out when its turn has come and drops what has
-waited too long. The pilot's prompting drops tiers here, so that the engine always decides the same.
+Words come in with `receive`, time with `tick`; both return what was understood and decided, for the log. What
+is to be said waits in the queue, ordered by tier and arrival; `next_words` hands it out when its turn has
+come and drops what has waited too long. The pilot's prompting drops tiers here, so that the engine always
+decides the same.
 """
 
 from dataclasses import dataclass

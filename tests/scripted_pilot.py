@@ -1,11 +1,12 @@
 """
 A scripted pilot for tests: flies a point-mass aircraft by what it hears, and reports as pilots do.
 
-It knows the chart's first fix, the needle in front of it, and nothing else of the procedure: headings, turns, rates and
-altitudes come from the callouts, obeyed after a reaction time. What it types goes through the same door as any
-pilot's words. Run as a program it prints a golden flight to be reviewed and kept:
+It knows the chart's first fix, the needle in front of it, and nothing else of the procedure: headings, turns,
+rates and altitudes come from the callouts, obeyed after a reaction time. What it types goes through the same
+door as any pilot's words. Run as a program it prints a golden flight to be reviewed and kept:
 
-    python tests/scripted_pilot.py procedures/skarrow-tacan-24.yaml --setup "--wind 250/25" > tests/golden/NAME.txt
+    python tests/scripted_pilot.py procedures/skarrow-tacan-24.yaml --setup "--wind 250/25" >
+    tests/golden/NAME.txt
 """
 
 import argparse
@@ -80,23 +81,44 @@ class Outcome:
 
 
 class ScriptedPilot:
-    """One flight from ten miles before the first fix; `ending` is "land", "go around" (at the minimum) or "nothing seen"."""
+    """
+    One flight from ten miles before the first fix.
+
+    `ending` is "land", "go around" (at the minimum) or "nothing seen".
+    """
 
     def __init__(
-        self, procedure_file, flags="", *, ending="land", circuits=1, report_every_s=28.0, from_deg=None, silent=()
+        self,
+        procedure_file,
+        flags="",
+        *,
+        ending="land",
+        circuits=1,
+        report_every_s=28.0,
+        from_deg=None,
+        silent=(),
     ):
         self.flight = Flight.with_flags(procedure_file, flags)
         self.plan = self.flight.plan
         self.today = Today(procedure=self.plan.procedure, conditions=self.plan.conditions)
         self.outcome = Outcome(self.flight)
-        self.ending, self.circuits, self.report_every_s, self.silent = ending, circuits, report_every_s, silent
+        self.ending, self.circuits, self.report_every_s, self.silent = (
+            ending,
+            circuits,
+            report_every_s,
+            silent,
+        )
         first = self.plan.stages[0]
         figures = first.event_figures
         fix = next(f for f in self.plan.procedure.fixes if f.ident in first.title)
         self.fix = self.today.point(fix, first.target_ft)
         if from_deg is None:
             hold = self.plan.procedure.hold
-            course = hold.inbound_course_mag_deg if hold else self.plan.stage(self.plan.after_hold).timeline.headings_deg[-1]
+            course = (
+                hold.inbound_course_mag_deg
+                if hold
+                else self.plan.stage(self.plan.after_hold).timeline.headings_deg[-1]
+            )
             from_deg = course + 160.0
         del figures
         self.point = move(self.fix, from_deg, 10.0)
@@ -113,7 +135,7 @@ class ScriptedPilot:
         self.rounds = 0
         self.over = False
 
-    # --- the world --------------------------------------------------------------------------------------------------
+    # --- the world ------------------------------------------------------------------------------------------
 
     @property
     def state(self):
@@ -128,7 +150,10 @@ class ScriptedPilot:
 
     def shown_ft(self):
         return indicated_ft(
-            self.altitude_ft, self.state.datum, procedure=self.plan.procedure, qnh_hpa=self.plan.conditions.qnh_hpa
+            self.altitude_ft,
+            self.state.datum,
+            procedure=self.plan.procedure,
+            qnh_hpa=self.plan.conditions.qnh_hpa,
         )
 
     def fly(self, until_s=3000.0):
@@ -155,7 +180,9 @@ class ScriptedPilot:
                 self.heading_deg += most_deg if self.way == "right" else -most_deg
             else:
                 self.way = None
-                self.heading_deg += max(-most_deg, min(most_deg, difference_deg(self.heading_deg, self.wanted_deg)))
+                self.heading_deg += max(
+                    -most_deg, min(most_deg, difference_deg(self.heading_deg, self.wanted_deg))
+                )
         flown = track_for_heading(self.heading_deg, tas_kt, *wind)
         self.point = move(self.point, flown.track_deg, flown.groundspeed_kt * STEP_S / 3600.0)
         if self.fpm:
@@ -165,7 +192,9 @@ class ScriptedPilot:
             ):
                 self.altitude_ft, self.fpm = self.target_ft, 0.0
         self.outcome.samples.append(
-            Sample(self.flight.now_s, self.state.stage_name, self.point, self.dme_nm(), self.altitude_ft, None)
+            Sample(
+                self.flight.now_s, self.state.stage_name, self.point, self.dme_nm(), self.altitude_ft, None
+            )
         )
         threshold_ft = self.plan.procedure.runway.threshold_elevation_ft
         if self.state.stage.phase is Phase.LANDING and self.altitude_ft <= threshold_ft + 30.0:
@@ -191,7 +220,7 @@ class ScriptedPilot:
             self.stated.add(key)
             self._say("established")
 
-    # --- ears -------------------------------------------------------------------------------------------------------
+    # --- ears -----------------------------------------------------------------------------------------------
 
     def _listen(self):
         for record in self.flight.records[self.seen_records :]:
@@ -220,7 +249,7 @@ class ScriptedPilot:
                 self.target_ft = figures.altitude_ft
                 self.fpm = 1500.0 if self.altitude_ft < self.target_ft else 0.0
             case CalloutKind.DESCEND:
-                self.target_ft, self.fpm = figures.altitude_ft, -1200.0
+                self.target_ft, self.fpm = figures.altitude_ft, -(figures.descent_fpm or 1000.0)
             case CalloutKind.FINAL_DESCENT:
                 self.target_ft, self.fpm = self.plan.minimum_ft + 20.0, -figures.descent_fpm
             case CalloutKind.HEIGHT_CHECK if figures.descent_fpm and self.fpm:
@@ -233,13 +262,17 @@ class ScriptedPilot:
             case CalloutKind.LAND if figures.descent_fpm:
                 self.fpm = -figures.descent_fpm
 
-    # --- mouth ------------------------------------------------------------------------------------------------------
+    # --- mouth ----------------------------------------------------------------------------------------------
 
     def _talk(self):
         now_s, stage = self.flight.now_s, self.state.stage
         if now_s % 1.0:
             return
-        if self.state.stage_name == "hold_inbound" and self.rounds >= self.circuits and "leaving" not in self.stated:
+        if (
+            self.state.stage_name == "hold_inbound"
+            and self.rounds >= self.circuits
+            and "leaving" not in self.stated
+        ):
             self.stated.add("leaving")
             self._say("leaving")
         if stage.phase is Phase.MISSED:
@@ -261,10 +294,15 @@ class ScriptedPilot:
         standard = self.state.datum is Datum.STANDARD
         altitude = f"FL{round(self.shown_ft() / 100.0)}" if standard else f"{feet}"
         if stage.phase is Phase.ARRIVAL:
-            return f"radial {radial:03d}, {dme} DME, {altitude}, heading {round(self.heading_deg) % 360 or 360:03d}"
+            heading = round(self.heading_deg) % 360 or 360
+            return f"radial {radial:03d}, {dme} DME, {altitude}, heading {heading:03d}"
         if stage.arc is not None or stage.phase in (Phase.MISSED, Phase.INITIAL):
             return f"R{radial:03d} {dme} DME {altitude}"
-        forms = (f"{dme} {altitude}", f"range {dme} passing {altitude}", f"radial {radial:03d} {dme} DME {altitude}")
+        forms = (
+            f"{dme} {altitude}",
+            f"range {dme} passing {altitude}",
+            f"radial {radial:03d} {dme} DME {altitude}",
+        )
         return forms[self.report_number % len(forms)]
 
     def _say(self, text):

@@ -1,4 +1,8 @@
-"""Which figure a report calls for: the height due, the rate that meets the slope, the heading back to the arc or course."""
+"""
+Which figure a report calls for.
+
+The height due, the rate that meets the slope, the heading back to the arc or course.
+"""
 
 from math import copysign
 
@@ -76,7 +80,11 @@ def _height(state: State, report: PositionReport, out: Outbox) -> bool:
 
 
 def height_due_ft(state: State, dme_nm: float, t_s: float) -> float | None:
-    """The altitude due on final at a range, never below the floor in force there; None off the final approach."""
+    """
+    The altitude due on final at a range, never below the floor in force there.
+
+    None off the final approach.
+    """
     due_ft = state.plan.altitude_due_ft(dme_nm)
     if due_ft is None:
         return None
@@ -125,16 +133,27 @@ def _arc(state: State, report: PositionReport, out: Outbox) -> None:
     if abs(offset_nm) < ARC_OFFSET_NM or place is None:
         return
     heading = arc_heading(
-        place.radial_deg, stage.arc.direction.value, stage.tas_kt, stage.wind_from_mag_deg, stage.wind_kt, offset_nm
+        place.radial_deg,
+        stage.arc.direction.value,
+        stage.tas_kt,
+        stage.wind_from_mag_deg,
+        stage.wind_kt,
+        offset_nm,
     )
     figures = Figures(
-        offset_nm=abs(offset_nm), side="outside" if offset_nm > 0.0 else "inside", heading_mag_deg=heading.heading_deg
+        offset_nm=abs(offset_nm),
+        side="outside" if offset_nm > 0.0 else "inside",
+        heading_mag_deg=heading.heading_deg,
     )
     out.say(state, report.t_s, CalloutKind.ARC_OFFSET, Priority.ANSWER, "arc", figures)
 
 
 def _course(state: State, report: PositionReport, out: Outbox) -> None:
-    """Off the course: which side, and a heading that cuts back, more the farther off (common practice, no source)."""
+    """
+    Off the course.
+
+    Which side, and a heading that cuts back, more the farther off (common practice, no source).
+    """
     stage = state.stage
     if stage.course is None or report.radial_deg is None or state.dme_nm is None:
         return
@@ -162,7 +181,11 @@ def _course(state: State, report: PositionReport, out: Outbox) -> None:
 
 
 def runway_figures(state: State, t_s: float) -> Figures:
-    """Where the runway is to be looked for from here: side of the nose and angle, drift and offset included."""
+    """
+    Where the runway is to be looked for from here.
+
+    Side of the nose and angle, drift and offset included.
+    """
     place, timeline = state.place(t_s), state.timeline
     if place is None or timeline is None:
         return Figures()
@@ -180,7 +203,11 @@ def runway_figures(state: State, t_s: float) -> Figures:
 
 
 def threshold_point(plan: Plan) -> PlanePoint:
-    """The threshold in the station's frame: by its coordinates, else where its range is read on the final track."""
+    """
+    The threshold in the station's frame.
+
+    By its coordinates, else where its range is read on the final track.
+    """
     procedure = plan.procedure
     runway, navaid = procedure.runway, procedure.navaid
     if runway.threshold_latitude_deg is not None and runway.threshold_longitude_deg is not None:

@@ -1,8 +1,8 @@
 """
 The vertical side of following a flight: levelling off, and coming to the minimum.
 
-Both are foreseen from the last altitude read and the rate at which height is being lost, so that the call comes before the
-level and not after it. An altitude read too long ago foresees nothing.
+Both are foreseen from the last altitude read and the rate at which height is being lost, so that the call
+comes before the level and not after it. An altitude read too long ago foresees nothing.
 """
 
 from dataclasses import replace
@@ -82,7 +82,9 @@ def say_level(state: State, t_s: float, name: str, out: Outbox) -> State:
             figures = Figures(altitude_ft=plan.minimum_ft)
             out.say(state, t_s, CalloutKind.MINIMUM, Priority.ACTION, name, figures)
         case "altitude?":
-            out.say(state, t_s, CalloutKind.SAY_POSITION, Priority.PREPARATION, name, Figures(item="altitude"))
+            out.say(
+                state, t_s, CalloutKind.SAY_POSITION, Priority.PREPARATION, name, Figures(item="altitude")
+            )
         case _:
             figures = Figures(altitude_ft=state.target_ft)
             out.say(state, t_s, CalloutKind.LEVEL_OFF, Priority.PREPARATION, name, figures)

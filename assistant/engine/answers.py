@@ -1,7 +1,7 @@
 """Questions of the pilot, answered from the plan and the state; they change nothing."""
 
-from assistant.engine.cues import next_figures
 from assistant.engine.advice import height_due_ft, rate_to_threshold_fpm
+from assistant.engine.cues import next_figures
 from assistant.engine.estimate import floor_ft, sector_floor_ft
 from assistant.engine.events import Asked, CalloutKind, Figures, Priority, Request
 from assistant.engine.flow import MAX_AGE_S, altimeter_figures
@@ -10,7 +10,7 @@ from assistant.engine.plan import Phase
 from assistant.engine.state import State
 
 
-def answer(state: State, request: Request, out: Outbox) -> None:
+def answer(state: State, request: Request, out: Outbox) -> None:  # noqa: C901, PLR0912 - one case a question is the table
     """Answer one question; what is not known is said to be not known, never guessed."""
     t_s = request.t_s
 
@@ -87,14 +87,20 @@ def _heading(state: State, t_s: float) -> Figures | None:
     if timeline is None or state.age_s(t_s) > MAX_AGE_S:
         return None
     progress_s = state.progress_s(t_s)
-    index = next((i for i, at_s in enumerate(timeline.times_s) if at_s >= progress_s), len(timeline.times_s) - 1)
+    index = next(
+        (i for i, at_s in enumerate(timeline.times_s) if at_s >= progress_s), len(timeline.times_s) - 1
+    )
     return Figures(heading_mag_deg=timeline.headings_deg[index])
 
 
 def _rate(state: State, t_s: float) -> Figures | None:
     """On final the rate to the threshold crossing height from the altitude last read."""
     altitude_ft = state.altitude_ft(t_s)
-    if state.stage.phase not in (Phase.FINAL, Phase.LANDING) or state.age_s(t_s) > MAX_AGE_S or altitude_ft is None:
+    if (
+        state.stage.phase not in (Phase.FINAL, Phase.LANDING)
+        or state.age_s(t_s) > MAX_AGE_S
+        or altitude_ft is None
+    ):
         return None
     rate_fpm = rate_to_threshold_fpm(state, altitude_ft, t_s)
     return None if rate_fpm is None else Figures(descent_fpm=rate_fpm)

@@ -1,6 +1,11 @@
-"""The final approach as a stage: the descent profile, step-downs, the minimum and the missed approach point."""
+"""
+The final approach as a stage.
+
+The descent profile, step-downs, the minimum and the missed approach point.
+"""
 
 from dataclasses import replace
+from itertools import pairwise
 
 from assistant.engine.compile_legs import ESTABLISHED_BY, step_cues, steps_on
 from assistant.engine.draft import Draft, entry_turn, event_name, fix_trigger, floors_along
@@ -15,7 +20,8 @@ from assistant.nav.wind import heading_for_track
 from assistant.procedure.model import FinalLeg
 
 MISSED = "missed_0"
-# How far past the threshold the final's nominal flight runs on, so that reports from there still have a place.
+# How far past the threshold the final's nominal flight runs on, so that reports from there still have a
+# place.
 _RUN_ON_NM = 1.0
 _PROFILE_STEP_NM = 0.5
 
@@ -42,7 +48,8 @@ def final_stages(draft: Draft, leg: FinalLeg) -> None:
     rate_fpm = descent_fpm(triangle.groundspeed_kt, leg.descent_angle_deg)
 
     floor_ft = draft.minimum_ft
-    # The minimum binds all along: a step-down below it (a chart for several categories has them) adds nothing.
+    # The minimum binds all along: a step-down below it (a chart for several categories has them) adds
+    # nothing.
     steps = [
         (at_s, name, max(altitude_ft, floor_ft))
         for at_s, name, altitude_ft in steps_on(draft, timeline, leg.step_downs, floor_ft)
@@ -128,7 +135,11 @@ def _floor_cues(steps: list[tuple[float, str, float]]) -> tuple[Cue, ...]:
 
 
 def minimum_ft(today: Today) -> float:
-    """The minimum descent altitude for the category flown, ft above mean sea level; LookupError where none is published."""
+    """
+    The minimum descent altitude for the category flown, ft above mean sea level.
+
+    LookupError where none is published.
+    """
     minimum = today.procedure.minimum_for(today.conditions.category)
     if minimum.mda_ft is not None:
         return minimum.mda_ft
@@ -138,13 +149,17 @@ def minimum_ft(today: Today) -> float:
 
 
 def threshold_along_nm(today: Today, anchor: PlanePoint, leg: FinalLeg) -> float:
-    """How far along the final track, from the final approach fix, the range reads what it reads at the threshold."""
+    """
+    How far along the final track, from the final approach fix, the range reads what it reads at the
+    threshold.
+    """
     runway = today.procedure.runway
     ground_nm = today.ground_nm(runway.threshold_dme_nm, runway.threshold_elevation_ft)
     ahead = [at_nm for at_nm in line_range_crossings(anchor, leg.course_mag_deg, ground_nm) if at_nm > 0.0]
     if not ahead:
         raise LookupError(f"the final track never reads the threshold's {runway.threshold_dme_nm} miles")
-    # Flown toward a station beyond or abeam the threshold, the nearer crossing comes first; away from it there is one.
+    # Flown toward a station beyond or abeam the threshold, the nearer crossing comes first; away from it
+    # there is one.
     return ahead[0]
 
 
@@ -154,8 +169,8 @@ def profile(
     """
     The altitude due against range, in order of range.
 
-    The chart's own table where it prints one, so that the pilot hears the printed numbers; outside it, and where there
-    is none, the published angle through the threshold crossing height.
+    The chart's own table where it prints one, so that the pilot hears the printed numbers; outside it, and
+    where there is none, the published angle through the threshold crossing height.
     """
     runway = today.procedure.runway
     over_threshold_ft = runway.threshold_elevation_ft + runway.threshold_crossing_height_ft
@@ -171,13 +186,18 @@ def profile(
     computed.append(slope(to_threshold_nm))
     elevation_ft = today.procedure.qfe_elevation_ft
     published = [
-        (row.dme_nm, row.altitude_ft if row.altitude_ft is not None else (row.height_ft or 0.0) + elevation_ft)
+        (
+            row.dme_nm,
+            row.altitude_ft if row.altitude_ft is not None else (row.height_ft or 0.0) + elevation_ft,
+        )
         for row in leg.heights
     ]
     if published:
         nearest, farthest = min(published)[0], max(published)[0]
         computed = [point for point in computed if not nearest - 0.2 <= point[0] <= farthest + 0.2]
-    ordered = sorted({round(dme_nm, 4): (dme_nm, altitude_ft) for dme_nm, altitude_ft in computed + published}.values())
+    ordered = sorted(
+        {round(dme_nm, 4): (dme_nm, altitude_ft) for dme_nm, altitude_ft in computed + published}.values()
+    )
     return tuple(ordered)
 
 
@@ -255,7 +275,7 @@ def _mile_cues(draft: Draft, timeline: Timeline, missed_s: float, *, toward: boo
 
 def due_on(points: tuple[tuple[float, float], ...], dme_nm: float) -> float | None:
     """The altitude on a profile at a range, between its points; None outside it."""
-    for (a_nm, a_ft), (b_nm, b_ft) in zip(points, points[1:], strict=False):
+    for (a_nm, a_ft), (b_nm, b_ft) in pairwise(points):
         if a_nm <= dme_nm <= b_nm:
             return a_ft + (dme_nm - a_nm) / (b_nm - a_nm) * (b_ft - a_ft)
     return None

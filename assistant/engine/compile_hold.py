@@ -19,7 +19,14 @@ from assistant.nav.geometry import (
     reciprocal_deg,
     slant_nm_from_ground,
 )
-from assistant.nav.holding import SHORTEST_OUTBOUND_S, Outbound, RangeLimit, entry_heading_deg, outbound_by_rule, outbound_solved
+from assistant.nav.holding import (
+    SHORTEST_OUTBOUND_S,
+    Outbound,
+    RangeLimit,
+    entry_heading_deg,
+    outbound_by_rule,
+    outbound_solved,
+)
 from assistant.nav.wind import WindTriangle, heading_for_track
 from assistant.procedure.model import ArcLeg, Hold, Leg, Turn
 
@@ -91,7 +98,17 @@ def circuit(
         )
     inbound = heading_for_track(inbound_course_deg, tas_kt, wind.from_deg, wind.speed_kt)
     return Circuit(
-        fix, inbound_course_deg, turn, altitude_ft, tas_kt, bank_deg, wind.from_deg, wind.speed_kt, inbound, outbound, dme_nm
+        fix,
+        inbound_course_deg,
+        turn,
+        altitude_ft,
+        tas_kt,
+        bank_deg,
+        wind.from_deg,
+        wind.speed_kt,
+        inbound,
+        outbound,
+        dme_nm,
     )
 
 
@@ -135,7 +152,8 @@ def limit_figures(trigger: Trigger) -> Figures:
 
 def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
     """
-    The stages of a hold; afterwards the draft stands where the first leg begins, inbound, at the lowest holding level.
+    The stages of a hold; afterwards the draft stands where the first leg begins, inbound, at the lowest
+    holding level.
 
     That is over the fix, or at the lead range before it where the first leg is an arc through it.
     """
@@ -169,10 +187,10 @@ def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
         event_figures=limit_figures(limit),
         exits=(Exit(trigger=limit, at_s=outbound.time_s, to="hold_inbound"),),
     )
-    turn_in = Figures(turn=hold.turn, heading_mag_deg=course.inbound.heading_deg, course_mag_deg=hold.inbound_course_mag_deg)
-    out = replace(
-        limit_figures(limit), turn=hold.turn, heading_mag_deg=course.outbound.heading_deg
+    turn_in = Figures(
+        turn=hold.turn, heading_mag_deg=course.inbound.heading_deg, course_mag_deg=hold.inbound_course_mag_deg
     )
+    out = replace(limit_figures(limit), turn=hold.turn, heading_mag_deg=course.outbound.heading_deg)
     outbound_stage = replace(
         base,
         joined_by=(Said.OUTBOUND,),
@@ -256,8 +274,8 @@ def entry_stages(draft: Draft, course: Circuit, prefix: str, base: Stage, return
     """
     The offset and parallel ways into a racetrack; the direct one is its own outbound leg.
 
-    `base` has the names and floors of the outbound leg and ends where it ends; `returning` is what follows the
-    parallel entry's outbound leg, with its event and exits.
+    `base` has the names and floors of the outbound leg and ends where it ends; `returning` is what follows
+    the parallel entry's outbound leg, with its event and exits.
     """
     return [
         _offset(draft, course, prefix, base),
@@ -277,7 +295,9 @@ def _entry_end(course: Circuit, flight: NominalFlight) -> tuple[Trigger, float]:
 def _offset(draft: Draft, course: Circuit, prefix: str, base: Stage) -> Stage:
     """Sector 2: 30 degrees into the holding side, a minute or the limit, then the turn inbound."""
     track_deg = entry_heading_deg("offset", course.inbound_course_deg, course.turn.value)
-    heading_deg = heading_for_track(track_deg, course.tas_kt, course.wind_from_deg, course.wind_kt).heading_deg
+    heading_deg = heading_for_track(
+        track_deg, course.tas_kt, course.wind_from_deg, course.wind_kt
+    ).heading_deg
     flight = flight_at(draft, course, course.fix, heading_deg)
     straight_s = max(course.outbound.straight_s, 1.0)
     flight.hold_heading(
@@ -299,7 +319,11 @@ def _offset(draft: Draft, course: Circuit, prefix: str, base: Stage) -> Stage:
 
 
 def _parallel(draft: Draft, course: Circuit, prefix: str, base: Stage, returning: Stage) -> list[Stage]:
-    """Sector 1: parallel to the inbound course outbound, then round through the holding side to cut the course at 45."""
+    """
+    Sector 1.
+
+    Parallel to the inbound course outbound, then round through the holding side to cut the course at 45.
+    """
     out_deg = reciprocal_deg(course.inbound_course_deg)
     wind = (course.wind_from_deg, course.wind_kt)
     heading_deg = heading_for_track(out_deg, course.tas_kt, *wind).heading_deg
@@ -340,7 +364,10 @@ def _parallel(draft: Draft, course: Circuit, prefix: str, base: Stage, returning
 
 
 def _to_the_course(flight: NominalFlight, course: Circuit, cut_heading_deg: float) -> None:
-    """On the cutting heading until the course line, then along it to the fix (or straight to the fix when too near)."""
+    """
+    On the cutting heading until the course line, then along it to the fix (or straight to the fix when too
+    near).
+    """
     for _ in range(150):
         here = along_and_across_nm(flight.point, course.fix, course.inbound_course_deg)
         crossed = here.across_nm >= 0.0 if course.turn is Turn.LEFT else here.across_nm <= 0.0
@@ -393,4 +420,3 @@ def _inbound(
         exits=exits,
         cues=(_action(CalloutKind.INBOUND_TURN, turn_in), needle),
     )
-

@@ -117,8 +117,14 @@ def step_cues(steps: list[tuple[float, str, float]]) -> tuple[Cue, ...]:
     )
 
 
-def course_stage(draft: Draft, leg: CourseLeg, number: int, following: Leg | None, following_name: str) -> None:
-    """A straight leg to a fix, the turn on to it first. It ends at the fix, or at the lead range where an arc follows."""
+def course_stage(
+    draft: Draft, leg: CourseLeg, number: int, following: Leg | None, following_name: str
+) -> None:
+    """
+    A straight leg to a fix, the turn on to it first.
+
+    It ends at the fix, or at the lead range where an arc follows.
+    """
     today = draft.today
     target_ft = today.altitude_ft(leg.altitude)
     to_final = isinstance(following, FinalLeg)
@@ -130,7 +136,10 @@ def course_stage(draft: Draft, leg: CourseLeg, number: int, following: Leg | Non
     flight = draft.flight(target_ft)
     turn = entry_turn(draft, flight, triangle.heading_deg, tas_kt, leg.turn)
 
-    event, trigger = event_name(draft, leg.to_fix), fix_trigger(draft, leg.to_fix, leg.course_mag_deg, target_ft)
+    event, trigger = (
+        event_name(draft, leg.to_fix),
+        fix_trigger(draft, leg.to_fix, leg.course_mag_deg, target_ft),
+    )
     end_along_nm = 0.0
     if isinstance(following, ArcLeg):
         join = arc_join(draft, leg.to_fix, leg.course_mag_deg, following, target_ft, tas_kt)
@@ -188,7 +197,8 @@ def arc_join(
     """
     Where on a course to turn on to the arc: trigger, and how far along past the fix (negative: before it).
 
-    None where the course does not run along a radial, or already runs along the arc: then the turn is at the fix.
+    None where the course does not run along a radial, or already runs along the arc: then the turn is at the
+    fix.
     """
     today = draft.today
     anchor = today.point(today.procedure.fix(to_fix), altitude_ft)
@@ -216,8 +226,14 @@ def arc_join(
     return DmeReached(dme_nm=round(dme_nm, 1), closing=inbound), along_nm
 
 
-def lead_radial(draft: Draft, arc: ArcLeg, course: CourseLeg, altitude_ft: float, tas_kt: float) -> LeadRadial:
-    """Today's lead radial from an arc on to the next course: speed, bank and wind as they are, not as charted."""
+def lead_radial(
+    draft: Draft, arc: ArcLeg, course: CourseLeg, altitude_ft: float, tas_kt: float
+) -> LeadRadial:
+    """
+    Today's lead radial from an arc on to the next course.
+
+    Speed, bank and wind as they are, not as charted.
+    """
     today = draft.today
     wind = today.wind(altitude_ft)
     anchor = today.point(today.procedure.fix(course.to_fix), altitude_ft)
@@ -287,7 +303,11 @@ def arc_stage(draft: Draft, leg: ArcLeg, number: int, course: CourseLeg, followi
 
 
 def _joining_heading_deg(draft: Draft, leg: ArcLeg, altitude_ft: float, tas_kt: float) -> float:
-    """The heading for the first straight piece of the arc: that of the arc half a piece beyond where the turn ends."""
+    """
+    The heading for the first straight piece of the arc.
+
+    That of the arc half a piece beyond where the turn ends.
+    """
     wind = draft.today.wind(altitude_ft)
     sign = 1.0 if leg.direction is ArcDirection.CLOCKWISE else -1.0
     heading_deg = arc_heading(
@@ -333,4 +353,3 @@ def _chord_cues(
             )
         gone_deg += CHORD_DEG
     return tuple(cues)
-

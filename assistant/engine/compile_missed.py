@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from assistant.engine.compile_final import MISSED
 from assistant.engine.compile_legs import place_name
+from assistant.engine.cues import CLIMB
 from assistant.engine.draft import Draft, entry_turn, fix_trigger, position_figures
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Phase, Stage, When
@@ -23,14 +23,20 @@ _FAR_NM = 60.0
 
 
 def missed_stages(draft: Draft) -> None:
-    """The missed approach's stages, one a leg, and the one for going around before the missed approach point."""
+    """The missed approach's stages, one a leg, and one for going around before the missed approach point."""
     procedure = draft.today.procedure
     legs = procedure.missed_approach.legs
     final = next(stage for stage in draft.stages if stage.name == "final")
     missed_point = final.exits[0]
     for number, leg in enumerate(legs):
         last = number + 1 == len(legs)
-        to = f"missed_{number + 1}" if not last else HOLD_ENTRY if procedure.missed_approach.then_hold else COMPLETE
+        to = (
+            f"missed_{number + 1}"
+            if not last
+            else HOLD_ENTRY
+            if procedure.missed_approach.then_hold
+            else COMPLETE
+        )
         stage = _leg_stage(draft, leg, number, to)
         draft.stages.append(stage)
         if number == 0:
@@ -56,7 +62,8 @@ def _early(final: Stage, missed_point: Exit, first: Stage) -> list[Stage]:
     """
     Going around before the missed approach point: climb on the final track, and turn only at the point.
 
-    The charted missed approach protects turns from the point on, not before it (ICAO Doc 8168 Vol I, missed approach).
+    The charted missed approach protects turns from the point on, not before it (ICAO Doc 8168 Vol I, missed
+    approach).
     """
     going = first.cues[0]
     early = replace(
@@ -129,7 +136,12 @@ def _leg_stage(draft: Draft, leg: MissedApproachLeg, number: int, to: str) -> St
 
 
 def _action(
-    leg: MissedApproachLeg, number: int, turn: Turn | None, target_ft: float, heading_deg: float, course_deg: float
+    leg: MissedApproachLeg,
+    number: int,
+    turn: Turn | None,
+    target_ft: float,
+    heading_deg: float,
+    course_deg: float,
 ) -> Cue:
     first = number == 0
     return Cue(
@@ -154,11 +166,16 @@ def _event(leg: MissedApproachLeg, trigger: Trigger) -> str:
     """How the end of a leg is called: the fix, the place, or the climb itself."""
     if leg.to_fix is not None:
         return leg.to_fix
-    return "climb" if leg.until_altitude_ft is not None else place_name(trigger)
+    return CLIMB if leg.until_altitude_ft is not None else place_name(trigger)
 
 
 def _fly_to_end(
-    draft: Draft, leg: MissedApproachLeg, flight: NominalFlight, course_deg: float, tas_kt: float, target_ft: float
+    draft: Draft,
+    leg: MissedApproachLeg,
+    flight: NominalFlight,
+    course_deg: float,
+    tas_kt: float,
+    target_ft: float,
 ) -> tuple[Trigger, float | None]:
     """Fly the leg on paper to what ends it; the trigger, and its place where range or radial shows it."""
     today = draft.today
@@ -170,7 +187,9 @@ def _fly_to_end(
     if leg.until_altitude_ft is not None:
         rate_fpm = _CLIMB_FPM.get(today.conditions.category, _CLIMB_FAST_FPM)
         climb_s = max((leg.until_altitude_ft - draft.floor_ft) / rate_fpm * 60.0, 10.0)
-        flight.follow_course(start, course_deg, tas_kt, to_along_nm=max(climb_s - flight.time_s, 5.0) * tas_kt / 3600.0)
+        flight.follow_course(
+            start, course_deg, tas_kt, to_along_nm=max(climb_s - flight.time_s, 5.0) * tas_kt / 3600.0
+        )
         return AltitudeCrossed(altitude_ft=leg.until_altitude_ft, descending=False), None
     flight.follow_course(start, course_deg, tas_kt, to_along_nm=_FAR_NM)
     timeline = flight.timeline()
@@ -183,10 +202,15 @@ def _fly_to_end(
     elif leg.until_radial_deg is not None:
         triggers = [RadialReached(radial_deg=leg.until_radial_deg)]
     found = [(timeline.when(trigger, from_s=timeline.turn_end_s), trigger) for trigger in triggers]
-    # A range already past when the leg begins is no end of it; both ways are tried and the later crossing is meant.
-    ahead = [(at_s, trigger) for at_s, trigger in found if at_s is not None and at_s > timeline.turn_end_s + 1.0]
+    # A range already past when the leg begins is no end of it; both ways are tried and the later crossing
+    # is meant.
+    ahead = [
+        (at_s, trigger) for at_s, trigger in found if at_s is not None and at_s > timeline.turn_end_s + 1.0
+    ]
     if not ahead:
-        raise LookupError(f"the missed approach never comes to the end of its leg on course {course_deg:03.0f}")
+        raise LookupError(
+            f"the missed approach never comes to the end of its leg on course {course_deg:03.0f}"
+        )
     at_s, trigger = min(ahead, key=lambda pair: pair[0])
     flight.cut(at_s)
     return trigger, at_s

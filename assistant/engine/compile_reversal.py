@@ -13,15 +13,19 @@ from assistant.nav.geometry import PlanePoint, normalize_deg
 from assistant.nav.wind import heading_for_track
 from assistant.procedure.model import Category, OutboundTrack, ReversalLeg, Turn
 
-# The straight part of a 45°/180° turn, from the start of the turn: 1 min for categories A and B, 1 min 15 s for the
-# others (ICAO Doc 8168 Vol I, procedure turn).
+# The straight part of a 45°/180° turn, from the start of the turn: 1 min for categories A and B, 1 min 15 s
+# for the others (ICAO Doc 8168 Vol I, procedure turn).
 OFFSET_LEG_S = {Category.A: 60.0, Category.B: 60.0}
 OFFSET_LEG_FAST_S = 75.0
 _FAR_NM = 100.0
 
 
 def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name: str) -> None:
-    """Outbound, and for a procedure turn the offset leg; the turn inbound belongs to the course that follows."""
+    """
+    Outbound, and for a procedure turn the offset leg.
+
+    The turn inbound belongs to the course that follows.
+    """
     today = draft.today
     track = outbound_track(leg, today.conditions.category)
     altitude_ft = today.altitude_ft(leg.altitude)
@@ -50,7 +54,9 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
         turn, heading_deg = leg.turn, course.outbound.heading_deg
         racetrack = course
     else:
-        heading_deg = heading_for_track(track.course_mag_deg, tas_kt, wind.from_deg, wind.speed_kt).heading_deg
+        heading_deg = heading_for_track(
+            track.course_mag_deg, tas_kt, wind.from_deg, wind.speed_kt
+        ).heading_deg
         flight = draft.flight(altitude_ft)
         turn = entry_turn(draft, flight, heading_deg, tas_kt)
         trigger = _fly_outbound(flight, anchor, track, tas_kt)
@@ -146,7 +152,11 @@ def inbound_turn(leg: ReversalLeg) -> Turn:
 
 
 def _fly_outbound(flight: NominalFlight, anchor: PlanePoint, track: OutboundTrack, tas_kt: float) -> Trigger:
-    """Out along the charted track to the limit; a range that a hundred miles do not reach is the chart's fault."""
+    """
+    Out along the charted track to the limit.
+
+    A range that a hundred miles do not reach is the chart's fault.
+    """
     start_s = flight.time_s
     flight.follow_course(anchor, track.course_mag_deg, tas_kt, to_along_nm=_FAR_NM)
     if track.time_s is not None:
@@ -164,7 +174,9 @@ def _fly_outbound(flight: NominalFlight, anchor: PlanePoint, track: OutboundTrac
     return trigger
 
 
-def _procedure_turn(draft: Draft, leg: ReversalLeg, number: int, outbound: Stage, following_name: str) -> None:
+def _procedure_turn(
+    draft: Draft, leg: ReversalLeg, number: int, outbound: Stage, following_name: str
+) -> None:
     """The turn away from the outbound course: 45 degrees and a timed leg, or 80 degrees and straight back."""
     today = draft.today
     altitude_ft = outbound.floors[0].altitude_ft

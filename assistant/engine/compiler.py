@@ -1,9 +1,11 @@
 """
-Procedure to plan: every leg is flown once on paper in today's wind and becomes a stage with its exits and cues.
+Procedure to plan: every leg is flown once on paper in today's wind and becomes a stage with its exits and
+cues.
 
-The compiler walks the chart in order: arrival, hold, legs, final, landing, missed approach. It keeps the place and
-heading at which the last stage ended, so that each entry turn starts where the last leg left off. Holds and the missed
-approach live in `compile_hold` and `compile_missed`; the cues that every stage has in `cues`.
+The compiler walks the chart in order: arrival, hold, legs, final, landing, missed approach. It keeps the
+place and heading at which the last stage ended, so that each entry turn starts where the last leg left off.
+Holds and the missed approach live in `compile_hold` and `compile_missed`; the cues that every stage has in
+`cues`.
 """
 
 from dataclasses import replace
@@ -27,8 +29,8 @@ def compile_plan(procedure: Procedure, conditions: Conditions) -> Plan:
     """
     The plan of a procedure for a day.
 
-    Raises PlanError, in one sentence, where the day cannot be flown: no minimum for the category, a wind stronger than
-    the airspeed, a turn too wide for the arc.
+    Raises PlanError, in one sentence, where the day cannot be flown: no minimum for the category, a wind
+    stronger than the airspeed, a turn too wide for the arc.
     """
     try:
         return _compile(procedure, conditions)
@@ -81,9 +83,11 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
 
 def _with_intermediate(procedure: Procedure) -> tuple[Leg, ...]:
     """
-    The legs, with a course to the final approach fix put in where the chart goes from an arc or a reversal to final.
+    The legs, with a course to the final approach fix put in where the chart goes from an arc or a reversal to
+    final.
 
-    The turn on to the final course and the wait for "established" happen before the fix, so they need a stage.
+    The turn on to the final course and the wait for "established" happen before the fix, so they need a
+    stage.
     """
     legs: list[Leg] = []
     for leg in procedure.legs:
@@ -115,10 +119,11 @@ def _next_stage_name(legs: tuple[Leg, ...], number: int) -> str:
 
 def _arrival(draft: Draft) -> Stage:
     """
-    The stage before anything is known: on the way to the hold, or to the first fix where the chart has no hold.
+    The stage before anything is known: on the way to the hold, or to the first fix where the chart has no
+    hold.
 
-    Its floor is the sector's (the engine looks that up, since it needs the radial), its timeline is made in flight
-    from the first report that gives a place.
+    Its floor is the sector's (the engine looks that up, since it needs the radial), its timeline is made in
+    flight from the first report that gives a place.
     """
     today = draft.today
     procedure = today.procedure
@@ -140,13 +145,17 @@ def _arrival(draft: Draft) -> Stage:
         target_ft=target_ft,
         floors=(),
         event=f"hold {first_ident}" if hold is not None else f"initial approach fix {first_ident}",
-        event_figures=Figures(radial_deg=fix.radial_deg, dme_nm=None if fix.radial_deg is None else fix.dme_nm),
+        event_figures=Figures(
+            radial_deg=fix.radial_deg, dme_nm=None if fix.radial_deg is None else fix.dme_nm
+        ),
     )
 
 
 def _with_after_hold(stages: list[Stage], after_hold: str) -> list[Stage]:
     """The hold's way out leads to the first leg; its name is known only now."""
     return [
-        replace(stage, exits=tuple(replace(e, to=after_hold) if e.to == "after_hold" else e for e in stage.exits))
+        replace(
+            stage, exits=tuple(replace(e, to=after_hold) if e.to == "after_hold" else e for e in stage.exits)
+        )
         for stage in stages
     ]

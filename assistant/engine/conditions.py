@@ -1,4 +1,8 @@
-"""Conditions of the day: wind, altimeter setting, speeds and what is out of service, as the plan needs them."""
+"""
+Conditions of the day.
+
+Wind, altimeter setting, speeds and what is out of service, as the plan needs them.
+"""
 
 from dataclasses import dataclass, field, replace
 
@@ -25,8 +29,8 @@ class Speeds:
     missed_kt: float
 
 
-# Middle of the speed ranges of ICAO Doc 8168 Vol I, table of speeds for procedure calculations, by category; the
-# choice inside the ranges is common practice, no source.
+# Middle of the speed ranges of ICAO Doc 8168 Vol I, table of speeds for procedure calculations, by
+# category; the choice inside the ranges is common practice, no source.
 CATEGORY_SPEEDS = {
     Category.A: Speeds(hold_kt=100, initial_kt=110, intermediate_kt=100, final_kt=80, missed_kt=95),
     Category.B: Speeds(hold_kt=140, initial_kt=150, intermediate_kt=130, final_kt=105, missed_kt=130),
@@ -41,10 +45,11 @@ class Conditions:
     """
     What today is like and how this aircraft is flown.
 
-    wind: by level, empty for calm. qnh_hpa: sea-level setting. temperature_c: at the aerodrome, None for standard.
-    datum: what the pilot sets below the transition altitude, QNH or QFE. bank_deg: the most bank used in turns.
-    minimum_addon_ft: added to the minimum where "minimum" is called, since the aircraft sinks while the pilot decides.
-    cold_corrections: the pilot asked for the temperature correction to enter the callouts.
+    wind: by level, empty for calm. qnh_hpa: sea-level setting. temperature_c: at the aerodrome, None for
+    standard. datum: what the pilot sets below the transition altitude, QNH or QFE. bank_deg: the most bank
+    used in turns. minimum_addon_ft: added to the minimum where "minimum" is called, since the aircraft sinks
+    while the pilot decides. cold_corrections: the pilot asked for the temperature correction to enter the
+    callouts.
     """
 
     wind: tuple[WindAtLevel, ...] = ()

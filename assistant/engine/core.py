@@ -1,13 +1,14 @@
 """
 The engine: `step(state, event)`, and `Engine`, which holds the state between calls.
 
-Theory. The engine is a function from a state and an event to a state and outputs. Time comes in with the events; between
-them nothing happens that could not be worked out later, so `wake_at_s` only says when it would be good to ask. Every event
-first brings the state up to its own time (`flow.advance`), then is handled by its kind, then whatever it made due at once
-is called. Validation comes before change: a refused report leaves everything but the doubt as it was.
+Theory. The engine is a function from a state and an event to a state and outputs. Time comes in with the
+events; between them nothing happens that could not be worked out later, so `wake_at_s` only says when it
+would be good to ask. Every event first brings the state up to its own time (`flow.advance`), then is handled
+by its kind, then whatever it made due at once is called. Validation comes before change: a refused report
+leaves everything but the doubt as it was.
 
-What is left out: words (that is `language`), the order of speaking and the pilot's prompting (that is `dialogue`), and
-anything that would need to know the clock.
+What is left out: words (that is `language`), the order of speaking and the pilot's prompting (that is
+`dialogue`), and anything that would need to know the clock.
 """
 
 from dataclasses import dataclass, replace
@@ -33,12 +34,11 @@ from assistant.engine.events import (
     Tick,
 )
 from assistant.engine.flow import MAX_AGE_S, advance, next_moment, qfe_hpa
-from assistant.engine.outbox import Outbox
+from assistant.engine.outbox import Outbox, as_flown, datum_at
 from assistant.engine.plan import Phase, Plan, PlanError
 from assistant.engine.reports import take_report
 from assistant.engine.state import State
 from assistant.engine.statements import take_statement
-from assistant.engine.today import indicated_ft, spoken_ft
 from assistant.nav.altimetry import qnh_from_qfe_hpa
 from assistant.nav.geometry import radial_dme_from_position, slant_nm_from_ground
 
@@ -126,7 +126,11 @@ def _take_conditions(state: State, given: ConditionsGiven, out: Outbox) -> State
         return state
     state = _carried_over(replace(state, datum=datum, since_s=given.t_s), plan, given.t_s)
     confirmed = Figures(
-        item="wind" if given.wind_kt is not None else "temperature" if given.temperature_c is not None else "altimeter",
+        item="wind"
+        if given.wind_kt is not None
+        else "temperature"
+        if given.temperature_c is not None
+        else "altimeter",
         datum=given.datum,
         qnh_hpa=given.qnh_hpa,
         qfe_hpa=given.qfe_hpa,
@@ -157,7 +161,11 @@ def _carried_over(state: State, plan: Plan, t_s: float) -> State:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Glance:
-    """What a screen shows at a glance: the next event, and the altitudes due and not to be gone below, as the needle reads."""
+    """
+    What a screen shows at a glance.
+
+    The next event, and the altitudes due and not to be gone below, as the needle reads.
+    """
 
     stage: str
     event: str
@@ -204,10 +212,7 @@ class Engine:
         def shown(altitude_ft: float | None) -> float | None:
             if altitude_ft is None:
                 return None
-            exact_ft = indicated_ft(
-                altitude_ft, state.datum, procedure=state.plan.procedure, qnh_hpa=state.plan.conditions.qnh_hpa
-            )
-            return spoken_ft(exact_ft, state.datum, state.plan.published)
+            return as_flown(state, Figures(altitude_ft=altitude_ft)).indicated_ft
 
         return Glance(
             stage=state.stage.title,
@@ -217,6 +222,5 @@ class Engine:
             time_to_s=to_go_s,
             due_ft=shown(max(due_ft, floor or 0.0)) if due_ft is not None else None,
             floor_ft=shown(floor),
-            datum=state.datum,
+            datum=datum_at(state, due_ft or floor or 0.0),
         )
-

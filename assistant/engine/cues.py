@@ -6,7 +6,8 @@ from dataclasses import replace
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.plan import Cue, Exit, Phase, Stage, When
 
-# Prepare about a mile or 20 seconds before (common practice): a mile, but not less than 20 s nor more than 40.
+# Prepare about a mile or 20 seconds before (common practice): a mile, but not less than 20 s nor more than
+# 40.
 PREPARE_NM = 1.0
 PREPARE_SHORTEST_S = 20.0
 PREPARE_LONGEST_S = 40.0
@@ -14,13 +15,22 @@ PREPARE_LONGEST_S = 40.0
 _ROOM_S = 12.0
 NEXT_AFTER_S = 8.0
 _SPARE_S = 20.0
+# The event of a leg that ends at an altitude: what is done there is to go on climbing, and says so itself.
+CLIMB = "climb"
 # First actions of a stage that say which event has come.
-_NAMES_EVENT = (CalloutKind.TURN, CalloutKind.HEADING, CalloutKind.OUTBOUND, CalloutKind.CLIMB, CalloutKind.GO_AROUND)
+_NAMES_EVENT = (
+    CalloutKind.TURN,
+    CalloutKind.HEADING,
+    CalloutKind.OUTBOUND,
+    CalloutKind.CLIMB,
+    CalloutKind.GO_AROUND,
+)
 
 
 def with_event_cues(stages: list[Stage], came_by: Mapping[str, str]) -> list[Stage]:
     """
-    The stages with what needs the whole plan: preparations, next events, and the event that each first action names.
+    The stages with what needs the whole plan: preparations, next events, and the event that each first action
+    names.
 
     `came_by` adds the events of exits that are made in flight (the arrival's).
     """
@@ -40,7 +50,7 @@ def with_rhythm(stage: Stage, by_name: Mapping[str, Stage]) -> Stage:
 
 def _naming_event(stage: Stage, event: str | None) -> Stage:
     """The stage's first action begins with the event that brought it: "Lead radial. Turn right …"."""
-    if not stage.cues or event is None or stage.cues[0].kind not in _NAMES_EVENT:
+    if not stage.cues or event in (None, CLIMB) or stage.cues[0].kind not in _NAMES_EVENT:
         return stage
     first = stage.cues[0]
     if first.figures.event is not None:
@@ -65,13 +75,15 @@ def _prepare(stage: Stage, by_name: Mapping[str, Stage]) -> tuple[Cue, ...]:
             continue
         lead = min(lead_s(stage, at_s), PREPARE_LONGEST_S)
         if at_s - lead < _ROOM_S:
-            # A short stage: half the warning is better than none, no warning better than one on top of the action.
+            # A short stage: half the warning is better than none, no warning better than one on top of the
+            # action.
             lead = lead / 2.0
             if at_s - lead < _ROOM_S:
                 continue
         cues.append(
             Cue(
-                name=f"prepare {leaving.event or stage.event}" + (f" ({leaving.when})" if leaving.when is not When.ALWAYS else ""),
+                name=f"prepare {leaving.event or stage.event}"
+                + (f" ({leaving.when})" if leaving.when is not When.ALWAYS else ""),
                 at_s=at_s - lead,
                 kind=CalloutKind.PREPARE,
                 priority=Priority.PREPARATION,

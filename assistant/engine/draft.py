@@ -1,12 +1,15 @@
-"""The plan while it is being compiled: the stages so far, and the place and heading where the last one ended."""
+"""
+The plan while it is being compiled.
+
+The stages so far, and the place and heading where the last one ended.
+"""
 
 from assistant.engine.events import Figures
 from assistant.engine.plan import FOREVER_S, Floor, Racetrack, Stage
 from assistant.engine.timeline import NominalFlight
 from assistant.engine.today import Today
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed, Trigger
-from assistant.nav.geometry import PlanePoint, difference_deg, turn_through_deg
-from assistant.nav.geometry import FT_PER_NM
+from assistant.nav.geometry import FT_PER_NM, PlanePoint, difference_deg, turn_through_deg
 from assistant.procedure.model import (
     Altitude,
     AltitudeKind,
@@ -23,7 +26,11 @@ TURN_WORTH_CALLING_DEG = 8.0
 
 
 class Draft:
-    """Mutable, used only inside `compiler`: a compile walks the legs in order and each starts where the last ended."""
+    """
+    Mutable, used only inside `compiler`.
+
+    A compile walks the legs in order and each starts where the last ended.
+    """
 
     def __init__(self, today: Today) -> None:
         self.today = today
@@ -113,7 +120,11 @@ def turn_toward(from_deg: float, to_deg: float, published: Turn | None = None) -
 
 
 def floors_along(steps: list[tuple[float, str, float]], first_ft: float) -> tuple[Floor, ...]:
-    """Floors in order: `first_ft` until the first step's place, then each step's altitude; (until_s, name, altitude_ft)."""
+    """
+    Floors in order.
+
+    `first_ft` until the first step's place, then each step's altitude; (until_s, name, altitude_ft).
+    """
     floors: list[Floor] = []
     current_ft = first_ft
     for at_s, name, altitude_ft in sorted(steps):
@@ -139,7 +150,11 @@ def entry_turn(
 
 
 def fix_trigger(draft: Draft, ident: str, course_deg: float, altitude_ft: float) -> Trigger:
-    """What shows that a fix is passed on a course: its range where the course runs along the radial, else its radial."""
+    """
+    What shows that a fix is passed on a course.
+
+    Its range where the course runs along the radial, else its radial.
+    """
     fix = draft.today.procedure.fix(ident)
     if fix.radial_deg is None:
         overhead_nm = draft.today.height_above_station_ft(altitude_ft) / FT_PER_NM

@@ -1,11 +1,11 @@
 """
 Where the aircraft is, what may not be gone below there, and whether a report can be true.
 
-Theory. Knowledge of place is progress along the stage's nominal flight, fixed by the last accepted report and run on by
-the clock. Its spread grows with age: a tenth of the distance flown, for wind and speed that differ from the plan's, and
-two seconds for the moment of reading. A report is believed if it lies within reach of that: the spread, plus what the
-set and a pilot's path may be off. What does not is challenged and changes nothing; the same thing said twice is believed,
-since then it is the reckoning that is wrong.
+Theory. Knowledge of place is progress along the stage's nominal flight, fixed by the last accepted report and
+run on by the clock. Its spread grows with age: a tenth of the distance flown, for wind and speed that differ
+from the plan's, and two seconds for the moment of reading. A report is believed if it lies within reach of
+that: the spread, plus what the set and a pilot's path may be off. What does not is challenged and changes
+nothing; the same thing said twice is believed, since then it is the reckoning that is wrong.
 
 Left out: a report's confidence (typed reports have 1), and a pilot who reads the wrong station.
 """
@@ -30,6 +30,7 @@ SPREAD_SHARE = 0.1
 # Off the nominal path by this much is still the same leg: reading to half a mile, half scale, a wide turn.
 PLACE_SLACK_NM = 1.0
 TURN_BEGINS_S = 90.0
+MISSED_SLACK_NM = 4.0
 # A range that changed the wrong way by more than this was not misread by a tenth.
 WRONG_WAY_NM = 0.35
 # Share of the distance flown since the last report by which a report may differ from dead reckoning.
@@ -37,8 +38,11 @@ DRIFT_SHARE = 0.35
 # The most that an altitude changes: jets lose height fast on a penetration, light aircraft do not.
 LIGHT_FPM, FAST_FPM = 2500.0, 6500.0
 ALTITUDE_SLACK_FT = 250.0
-# A reading below a floor by less than this is rounding of a conversion, not a pilot's error.
+# A reading below a floor by less than this is rounding, not a pilot's error: half the least that is read
+# off, or where the floor is no printed number on the pilot's datum, most of the 20 ft between an
+# altimeter's marks.
 FLOOR_SLACK_FT = 5.0
+CONVERTED_SLACK_FT = 15.0
 
 
 def spread_s(state: State, t_s: float) -> float:
@@ -51,8 +55,8 @@ def surely_passed_s(state: State, progress_s: float) -> float:
     """
     When a place on the timeline is surely passed: where dead reckoning less its spread has come to it.
 
-    The moment that solves progress - spread = place; the place's own moment where a report was made there; never while
-    no place is known.
+    The moment that solves progress - spread = place; the place's own moment where a report was made there;
+    never while no place is known.
     """
     nominal_s = state.time_of(progress_s)
     observed_s = state.observed_s
@@ -68,8 +72,8 @@ def floor_ft(state: State, t_s: float, *, progress_s: float | None = None) -> fl
     """
     The altitude not to be gone below at a time, ft above mean sea level; None where none is known to apply.
 
-    `progress_s` is where a report puts the aircraft; without it dead reckoning is taken late by its spread, so that a floor
-    is never let go before the aircraft has surely passed what ends it.
+    `progress_s` is where a report puts the aircraft; without it dead reckoning is taken late by its spread,
+    so that a floor is never let go before the aircraft has surely passed what ends it.
     """
     stage = state.stage
     if stage.phase is Phase.ARRIVAL:
@@ -112,9 +116,11 @@ def point_of(state: State, radial_deg: float, dme_nm: float, altitude_ft: float 
 
 def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[float, float] | None:
     """
-    Where on the stage's timeline a report puts the aircraft, and how far off it, NM; None where it tells nothing.
+    Where on the stage's timeline a report puts the aircraft, and how far off it, NM; None where it tells
+    nothing.
 
-    A range alone says nothing on an arc, a radial alone nothing on a leg along it: then dead reckoning goes on.
+    A range alone says nothing on an arc, a radial alone nothing on a leg along it: then dead reckoning goes
+    on.
     """
     timeline = state.timeline
     if timeline is None:
@@ -122,7 +128,9 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
     expected_s = state.progress_s(t_s)
     if report.radial_deg is not None and report.dme_nm is not None:
         altitude_ft = state.altitude_ft(t_s)
-        return timeline.progress_at(point_of(state, report.radial_deg, report.dme_nm, altitude_ft), expected_s)
+        return timeline.progress_at(
+            point_of(state, report.radial_deg, report.dme_nm, altitude_ft), expected_s
+        )
     found: float | None = None
     if report.dme_nm is not None:
         found = timeline.progress_by_dme(report.dme_nm, expected_s)
@@ -132,7 +140,7 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
 
 
 def altitude_reported_ft(state: State, report: PositionReport) -> float | None:
-    """The altitude above mean sea level that a report's reading means, on the datum named or the altimeter's."""
+    """The altitude on QNH that a report's reading means, on the datum named or the altimeter's."""
     if report.indicated_ft is None:
         return None
     datum = report.datum if report.datum is not None else state.datum
@@ -162,8 +170,12 @@ def _doubtful_place(state: State, report: PositionReport, t_s: float) -> str | N
         return None
     age_s = state.age_s(t_s)
     slack_nm = PLACE_SLACK_NM + DRIFT_SHARE * place.groundspeed_kt / 3600.0 * min(age_s, 900.0)
-    if state.stage.phase is Phase.FINAL:
-        # On final the range only closes (or only opens) and the leg is short: half the slack finds a slip of a mile.
+    if state.stage.phase is Phase.MISSED:
+        # Turns at an altitude begin wherever that altitude is reached.
+        slack_nm += MISSED_SLACK_NM
+    elif state.stage.phase is Phase.FINAL:
+        # On final the range only closes (or only opens) and the leg is short: half the slack finds a slip
+        # of a mile.
         slack_nm -= 0.4 * PLACE_SLACK_NM
     elif t_s - state.entered_s < TURN_BEGINS_S and state.stage.turns:
         # A turn just called may not have begun, and was called for a heading that the pilot did not have.
@@ -209,7 +221,8 @@ def _doubtful_altitude(state: State, report: PositionReport, t_s: float) -> str 
 
 def other_setting(state: State, report: PositionReport, t_s: float) -> Datum | None:
     """
-    The altimeter setting on which a reading would fit the altitude expected, where on the one in use it does not.
+    The altimeter setting on which a reading would fit the altitude expected, where on the one in use it does
+    not.
 
     Asked only where the two differ by 150 ft and more: less is a pilot's wandering, not a wrong setting.
     """
@@ -246,7 +259,10 @@ def is_on_course(state: State, point: PlanePoint, progress_s: float) -> bool:
 
 
 def course_deviation_deg(state: State, point: PlanePoint) -> float:
-    """How far a place is off the stage's course as the needle shows it from the station, right of course positive."""
+    """
+    How far a place is off the stage's course as the needle shows it from the station, right of course
+    positive.
+    """
     course = state.stage.course
     if course is None:
         return 0.0

@@ -1,23 +1,23 @@
 """
 All that crosses the engine's boundary, in and out. Read this first.
 
-In: what the pilot (or a position feed) told us, each stamped with `t_s`, the seconds since the session began at which it
-arrived, and, where it is a reading, `observed_t_s`, the moment at which it was true (the pilot began to speak).
-Out: callouts to speak, stages entered, reports refused. Nothing here knows any words: `language` does.
+In: what the pilot (or a position feed) told us, each stamped with `t_s`, the seconds since the session began
+at which it arrived, and, where it is a reading, `observed_t_s`, the moment at which it was true (the pilot
+began to speak). Out: callouts to speak, stages entered, reports refused. Nothing here knows any words:
+`language` does.
 
-Vertical values: `altitude_ft` is above mean sea level on QNH, always. What the needle shows is `indicated_ft`, and
-travels with its `datum`.
+Vertical values: `altitude_ft` is above mean sea level on QNH, always. What the needle shows is
+`indicated_ft`, and travels with its `datum`.
 """
 
 from dataclasses import dataclass, field
 from enum import IntEnum, StrEnum
 
-from assistant.procedure.model import Datum as Datum
-from assistant.procedure.model import EntrySector as EntrySector
-from assistant.procedure.model import Turn as Turn
+from assistant.procedure.model import Datum as Datum  # noqa: PLC0414 - exported again on purpose
+from assistant.procedure.model import EntrySector as EntrySector  # noqa: PLC0414 - exported again on purpose
+from assistant.procedure.model import Turn as Turn  # noqa: PLC0414 - exported again on purpose
 
-
-# --- in -------------------------------------------------------------------------------------------------------------
+# --- in -----------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +25,8 @@ class PositionReport:
     """
     What the pilot read out: any of the fields, at least one.
 
-    `datum` is None unless the pilot named it ("flight level eight zero", "… QFE"): then the altimeter's own is meant.
+    `datum` is None unless the pilot named it ("flight level eight zero", "… QFE"): then the altimeter's own
+    is meant.
     """
 
     t_s: float
@@ -87,6 +88,7 @@ class Statement:
 class Asked(StrEnum):
     """What a pilot can ask for."""
 
+    # event, dme_nm|radial_deg|time_s, indicated_ft: "Next: lead radial zero five five, two thousand QNH."
     NEXT = "next"
     SAY_AGAIN = "say_again"
     MINIMUM = "minimum"
@@ -105,7 +107,11 @@ class Asked(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Request:
-    """A question. `dme_nm` goes with ALTITUDE_DUE ("altitude at four miles"); `name` with FREQUENCY ("tower")."""
+    """
+    A question.
+
+    `dme_nm` goes with ALTITUDE_DUE ("altitude at four miles"); `name` with FREQUENCY ("tower").
+    """
 
     t_s: float
     asked: Asked
@@ -149,7 +155,7 @@ class Tick:
 EngineInput = PositionReport | PositionSample | Statement | Request | ConditionsGiven | NotUnderstood | Tick
 
 
-# --- out ------------------------------------------------------------------------------------------------------------
+# --- out ----------------------------------------------------------------------------------------------------
 
 
 class Priority(IntEnum):
@@ -170,17 +176,24 @@ class CalloutKind(StrEnum):
     """
 
     # --- the rhythm of an event
-    PREPARE = "prepare"  # event, dme_nm|radial_deg|time_s, then the coming action's turn+heading | altitude | descent
-    NEXT = "next"  # event, dme_nm|radial_deg|time_s, indicated_ft: "Next: lead radial zero five five, two thousand QNH"
+    # event, time_s, then the coming action: entry, turn+heading | descent_fpm | altitude_ft with item "climb"
+    PREPARE = "prepare"
+    # event, dme_nm|radial_deg|time_s, indicated_ft: "Next: lead radial zero five five, two thousand QNH."
+    NEXT = "next"
     CHECK = "check"  # item: "Check needle moving." "Check range opening."
     # --- turns
-    TURN = "turn"  # event, turn, heading_mag_deg, course_mag_deg: "Lead radial. Turn left heading two one five."
-    HOLD_ENTRY = "hold_entry"  # entry, turn, heading_mag_deg, time_s|dme_nm: "Offset entry. Right heading 060. One minute."
+    TURN = (
+        "turn"  # event, turn, heading_mag_deg, course_mag_deg: "Lead radial. Turn left heading two one five."
+    )
+    # entry, turn, heading_mag_deg, time_s|dme_nm: "Offset entry. Heading 060. One minute."
+    HOLD_ENTRY = "hold_entry"
     OUTBOUND = "outbound"  # event, turn, heading_mag_deg, time_s|dme_nm (limit)
     INBOUND_TURN = "inbound_turn"  # turn, course_mag_deg
     HEADING = "heading"  # heading_mag_deg: next heading along an arc or course
     ARC_OFFSET = "arc_offset"  # offset_nm, side (inside/outside), heading_mag_deg
-    COURSE_OFFSET = "course_offset"  # side (left/right of course), offset_deg, heading_mag_deg, course_mag_deg
+    COURSE_OFFSET = (
+        "course_offset"  # side (left/right of course), offset_deg, heading_mag_deg, course_mag_deg
+    )
     # --- heights
     DESCEND = "descend"  # event?, indicated_ft, datum, descent_fpm?, dme_nm? (to be reached by)
     FINAL_DESCENT = "final_descent"  # event, descent_fpm, indicated_ft+datum = first floor or the minimum
@@ -199,8 +212,11 @@ class CalloutKind(StrEnum):
     CLIMB = "climb"  # event?, indicated_ft, datum, turn?, heading_mag_deg, course_mag_deg
     LAND = "land"  # side, angle_deg: "Land. Runway right, one zero degrees." descent_fpm?
     # --- what does not fit
-    BELOW_FLOOR = "below_floor"  # indicated_ft (floor), datum: "Below minimum. Climb two thousand QNH."
-    CHALLENGE = "challenge"  # item (range|altitude|radial|heading|position), and the value heard: "Say again range. Heard one six?"
+    BELOW_FLOOR = (
+        "below_floor"  # indicated_ft (floor), datum: "Climb two thousand QNH. Below minimum altitude."
+    )
+    # item (range|altitude|radial) and the value heard: "Say again range. Heard one six decimal four DME?"
+    CHALLENGE = "challenge"
     CHECK_ALTIMETER = "check_altimeter"  # datum, qnh_hpa|qfe_hpa: reading fits another setting
     NOT_YET = "not_yet"  # event, dme_nm|radial_deg: our reckoning was early; heading/altitude to hold
     SAY_POSITION = "say_position"  # item: "Report range."
@@ -219,7 +235,11 @@ class CalloutKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
-    """The numbers and names of a callout; None where it has none. See `CalloutKind` for which goes with which."""
+    """
+    The numbers and names of a callout.
+
+    None where it has none. See `CalloutKind` for which goes with which.
+    """
 
     event: str | None = None
     item: str | None = None
@@ -251,7 +271,11 @@ class Figures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Callout:
-    """Something to say. After `expires_t_s` it is not said. `cue` names the plan's cue, or the rule, that caused it."""
+    """
+    Something to say.
+
+    After `expires_t_s` it is not said. `cue` names the plan's cue, or the rule, that caused it.
+    """
 
     t_s: float
     expires_t_s: float
@@ -263,7 +287,11 @@ class Callout:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StageEntered:
-    """The flight has come to another stage of the plan. `predicted`: by dead reckoning, no report has shown it yet."""
+    """
+    The flight has come to another stage of the plan.
+
+    `predicted`: by dead reckoning, no report has shown it yet.
+    """
 
     t_s: float
     stage: str

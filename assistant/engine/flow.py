@@ -1,21 +1,22 @@
 """
 Time passing: which cue, exit or warning is due next, and what happens when it is.
 
-Everything that the clock brings about has an exact moment, worked out from the state alone. `advance` handles those moments
-in order, each at its own time, so that it makes no difference how often, or how late, the engine is ticked.
+Everything that the clock brings about has an exact moment, worked out from the state alone. `advance` handles
+those moments in order, each at its own time, so that it makes no difference how often, or how late, the
+engine is ticked.
 
-Three rules hold here for all stages. Old knowledge is not spoken as fact: past the limit of age a turn or descent becomes
-a request for a report, once. A descent that only dead reckoning has reached is called late by the spread, never early.
-A cue that was overtaken by a later one of its kind is dropped and noted.
+Three rules hold here for all stages. Old knowledge is not spoken as fact: past the limit of age a turn or
+descent becomes a request for a report, once. A descent that only dead reckoning has reached is called late by
+the spread, never early. A cue that was overtaken by a later one of its kind is dropped and noted.
 """
 
 from dataclasses import replace
 from typing import NamedTuple
 
 from assistant.engine.altitudes import level_moment, say_level
-from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, surely_passed_s
+from assistant.engine.estimate import FAST_FPM, SPREAD_BASE_S, floor_ft, surely_passed_s
 from assistant.engine.events import CalloutKind, Datum, Figures, Priority, StageEntered
-from assistant.engine.outbox import Outbox
+from assistant.engine.outbox import Outbox, datum_at
 from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, Racetrack, Stage, When
 from assistant.engine.state import State
 from assistant.engine.triggers import TimeElapsed
@@ -42,8 +43,10 @@ _OVERTAKEN = (
 # Loss of height assumed after a descent was called, until two altitudes show the real one (common practice).
 _LIGHT_FPM, _FAST_FPM = 700.0, 1500.0
 _REACTION_S = 3.0
-# Nearer to the arc than this, the reference heading is right (common practice: half a mile is worth a correction; the
-# sets read tenths, so a third is seen).
+# Below this any usual descent is enough, and the number would only be chatter.
+_RATE_WORTH_SAYING_FPM = 1000.0
+# Nearer to the arc than this, the reference heading is right (common practice: half a mile is worth a
+# correction; the sets read tenths, so a third is seen).
 ARC_OFFSET_NM = 0.3
 
 
@@ -62,16 +65,26 @@ def next_moment(state: State) -> Moment | None:
     moments: list[Moment] = []
     timeline = state.timeline
     if timeline is not None:
-        for cue in state.stage.cues:
-            if cue.name not in state.fired and holds(state, cue.when):
-                moments.append(Moment(_cue_time(state, cue), 1, cue))
-        for leaving in state.stage.exits:
-            if leaving.at_s is not None and _blocked(leaving) not in state.fired and holds(state, leaving.when):
-                moments.append(Moment(max(state.time_of(leaving.at_s), state.since_s), 2, leaving))
+        moments.extend(
+            Moment(_cue_time(state, cue), 1, cue)
+            for cue in state.stage.cues
+            if cue.name not in state.fired and holds(state, cue.when)
+        )
+        moments.extend(
+            Moment(max(state.time_of(leaving.at_s), state.since_s), 2, leaving)
+            for leaving in state.stage.exits
+            if leaving.at_s is not None
+            and _blocked(leaving) not in state.fired
+            and holds(state, leaving.when)
+        )
     level = level_moment(state)
     if level is not None:
         moments.append(Moment(level.t_s, 0, level.name))
-    if "position" not in state.asked and state.observed_s is not None and state.stage.phase is not Phase.LANDING:
+    if (
+        "position" not in state.asked
+        and state.observed_s is not None
+        and state.stage.phase is not Phase.LANDING
+    ):
         silence_s = SILENCE_S.get(state.stage.phase, SILENCE_USUAL_S)
         moments.append(Moment(max(state.observed_s + silence_s, state.since_s), 3, "silence"))
     first = min(moments, key=lambda moment: (moment.t_s, moment.order), default=None)
@@ -120,7 +133,11 @@ def advance(state: State, to_s: float, out: Outbox) -> State:
 
 
 def ask_position(state: State, t_s: float, cue: str, out: Outbox, *, item: str | None = None) -> State:
-    """Ask for a report, once until the next one comes; what tells most on this leg unless `item` says what."""
+    """
+    Ask for a report, once until the next one comes.
+
+    What tells most on this leg unless `item` says what.
+    """
     if "position" not in state.asked:
         if item is None:
             item = "radial" if state.stage.arc is not None else "range"
@@ -146,7 +163,11 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
         out.drop(t_s, cue.name, "a report was asked for already")
         return state
     figures = cue.figures
-    if cue.kind is CalloutKind.HEADING and state.stage.arc is not None and figures.heading_mag_deg is not None:
+    if (
+        cue.kind is CalloutKind.HEADING
+        and state.stage.arc is not None
+        and figures.heading_mag_deg is not None
+    ):
         figures = replace(figures, heading_mag_deg=_arc_heading_deg(state, t_s, figures))
     if cue.kind in (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT):
         return _descend(state, t_s, cue, figures, out)
@@ -159,7 +180,9 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
 
 
 def _max_age_s(state: State, trigger: object) -> float:
-    return MAX_AGE_TIMED_S if isinstance(trigger, TimeElapsed) or state.stage.phase is Phase.HOLD else MAX_AGE_S
+    return (
+        MAX_AGE_TIMED_S if isinstance(trigger, TimeElapsed) or state.stage.phase is Phase.HOLD else MAX_AGE_S
+    )
 
 
 def _is_overtaken(state: State, cue: Cue, progress_s: float) -> bool:
@@ -173,7 +196,7 @@ def _is_overtaken(state: State, cue: Cue, progress_s: float) -> bool:
 
 
 def _arc_heading_deg(state: State, t_s: float, figures: Figures) -> float:
-    """The heading of the next straight piece of an arc, corrected for how far off the arc the last range was."""
+    """The heading of the next piece of an arc, corrected for how far off the arc the last range was."""
     stage = state.stage
     if stage.arc is None or figures.heading_mag_deg is None or figures.radial_deg is None:
         raise ValueError("a heading along an arc has a radial and a heading")
@@ -188,7 +211,11 @@ def _arc_heading_deg(state: State, t_s: float, figures: Figures) -> float:
 
 
 def _descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -> State:
-    """Call a descent, the altimeter setting first where it changes; nothing to call for an aircraft that is there."""
+    """
+    Call a descent, the altimeter setting first where it changes.
+
+    Nothing to call for an aircraft that is there.
+    """
     target_ft = figures.altitude_ft
     if target_ft is None:
         raise ValueError("a descent has an altitude to descend to")
@@ -199,6 +226,8 @@ def _descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) 
         return replace(state, target_ft=target_ft)
     if cue.kind is CalloutKind.FINAL_DESCENT and state.progress_s(t_s) > cue.at_s + cue.window_s:
         figures = replace(figures, event=None)
+    if cue.kind is CalloutKind.DESCEND and altitude_ft is not None:
+        figures = replace(figures, descent_fpm=_rate_wanted_fpm(state, t_s, altitude_ft - target_ft))
     out.say(state, t_s, cue.kind, cue.priority, cue.name, figures)
     light = state.plan.conditions.category in (Category.A, Category.B)
     rate_fpm = figures.descent_fpm or (_LIGHT_FPM if light else _FAST_FPM)
@@ -211,12 +240,25 @@ def _descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) 
     return replace(state, target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
 
 
+def _rate_wanted_fpm(state: State, t_s: float, to_lose_ft: float) -> float | None:
+    """
+    The rate that loses a height before the stage ends, with a fifth of the time to spare; None where any rate
+    does.
+
+    Also None where no rate would: then the pilot knows better what the aircraft can do.
+    """
+    ends_s = [leaving.at_s for leaving in state.stage.exits if leaving.at_s is not None]
+    if not ends_s:
+        return None
+    left_min = (min(ends_s) - state.progress_s(t_s)) / state.rate / 60.0
+    rate_fpm = to_lose_ft / max(0.8 * left_min, 0.1)
+    return rate_fpm if _RATE_WORTH_SAYING_FPM <= rate_fpm <= FAST_FPM else None
+
+
 def _set_altimeter(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
-    """From standard to the day's setting when the descent goes to an altitude below the transition altitude."""
-    conditions, airport = state.plan.conditions, state.plan.procedure.airport
-    target_ft = cue.figures.altitude_ft or 0.0
-    below = airport.transition_altitude_ft is None or target_ft <= airport.transition_altitude_ft
-    if state.datum is not Datum.STANDARD or not below:
+    """From standard to the day's setting when the descent goes below the transition altitude."""
+    conditions = state.plan.conditions
+    if state.datum is not Datum.STANDARD or datum_at(state, cue.figures.altitude_ft or 0.0) is Datum.STANDARD:
         return state
     out.say(
         state,
@@ -261,7 +303,8 @@ def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:
 
 def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = False) -> State:
     """
-    Come to another stage. It is predicted where neither the pilot said so (`stated`) nor a report has shown it.
+    Come to another stage. It is predicted where neither the pilot said so (`stated`) nor a report has shown
+    it.
     """
     left = state.stage
     racetrack = state.plan.racetracks.get(name)
@@ -326,7 +369,11 @@ def _entry_progress_s(state: State, t_s: float, stage: Stage) -> float:
 
 
 def _heading_at_fix_deg(state: State, t_s: float, racetrack: Racetrack) -> float:
-    """The heading with which the hold's fix is crossed: read by the pilot on the arrival, else the nominal track's."""
+    """
+    The heading with which the hold's fix is crossed.
+
+    Read by the pilot on the arrival, else the nominal track's.
+    """
     if state.heading_mag_deg is not None and state.stage.phase is Phase.ARRIVAL:
         return state.heading_mag_deg
     place = state.place(t_s)

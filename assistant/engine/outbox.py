@@ -2,11 +2,12 @@
 
 from dataclasses import replace
 
-from assistant.engine.events import Callout, CalloutKind, CueDropped, EngineOutput, Figures, Priority
+from assistant.engine.events import Callout, CalloutKind, CueDropped, Datum, EngineOutput, Figures, Priority
 from assistant.engine.state import State
 from assistant.engine.today import indicated_ft, spoken_ft
 
-# How long a callout may wait to be spoken, s. After that it is dropped: nothing late is spoken. (Common practice.)
+# How long a callout may wait to be spoken, s. After that it is dropped: nothing late is spoken. (Common
+# practice.)
 SHELF_S = {
     Priority.SAFETY: 8.0,
     Priority.ACTION: 8.0,
@@ -19,7 +20,11 @@ _RATE_STEP_FPM = 50.0
 
 
 class Outbox:
-    """Collects outputs while one event is handled; rounds figures as pilots fly them and adds the altimeter's view."""
+    """
+    Collects outputs while one event is handled.
+
+    Rounds figures as pilots fly them and adds the altimeter's view.
+    """
 
     def __init__(self) -> None:
         self.outputs: list[EngineOutput] = []
@@ -33,9 +38,19 @@ class Outbox:
         self.outputs.append(CueDropped(t_s=t_s, cue=cue, reason=reason))
 
     def say(
-        self, state: State, t_s: float, kind: CalloutKind, priority: Priority, cue: str, figures: Figures | None = None
+        self,
+        state: State,
+        t_s: float,
+        kind: CalloutKind,
+        priority: Priority,
+        cue: str,
+        figures: Figures | None = None,
     ) -> None:
-        """Call out; `figures.altitude_ft` is also given as what the pilot's altimeter shows, with its datum."""
+        """
+        Call out.
+
+        `figures.altitude_ft` is also given as what the pilot's altimeter shows, with its datum.
+        """
         callout = Callout(
             t_s=t_s,
             expires_t_s=t_s + SHELF_S[priority],
@@ -47,8 +62,25 @@ class Outbox:
         self.outputs.append(callout)
 
 
+def datum_at(state: State, altitude_ft: float) -> Datum:
+    """
+    What an altitude is said on: the altimeter's setting, but the day's own for one below the transition
+    altitude.
+
+    A pilot still on standard hears "two thousand five hundred QNH", not a flight level that nobody will fly.
+    """
+    transition_ft = state.plan.procedure.airport.transition_altitude_ft
+    if state.datum is Datum.STANDARD and (transition_ft is None or altitude_ft <= transition_ft):
+        return state.plan.conditions.datum
+    return state.datum
+
+
 def as_flown(state: State, figures: Figures) -> Figures:
-    """Figures rounded as pilots fly them: headings to 5 degrees, rates up to the next 50 ft/min, floors never down."""
+    """
+    Figures rounded as pilots fly them.
+
+    Headings to 5 degrees, rates up to the next 50 ft/min, floors never down.
+    """
     heading_deg = figures.heading_mag_deg
     if heading_deg is not None:
         heading_deg = round(heading_deg / _HEADING_STEP_DEG) * _HEADING_STEP_DEG % 360.0
@@ -59,9 +91,11 @@ def as_flown(state: State, figures: Figures) -> Figures:
     shown = figures.indicated_ft
     datum = figures.datum
     if figures.altitude_ft is not None and shown is None:
-        datum = state.datum
+        datum = datum_at(state, figures.altitude_ft)
         exact_ft = indicated_ft(
             figures.altitude_ft, datum, procedure=state.plan.procedure, qnh_hpa=state.plan.conditions.qnh_hpa
         )
         shown = spoken_ft(exact_ft, datum, state.plan.published)
-    return replace(figures, heading_mag_deg=heading_deg, descent_fpm=rate_fpm, indicated_ft=shown, datum=datum)
+    return replace(
+        figures, heading_mag_deg=heading_deg, descent_fpm=rate_fpm, indicated_ft=shown, datum=datum
+    )

@@ -1,18 +1,21 @@
 """
-The plan of an approach: stages in order, each with its nominal flight, floors, exits and cues, all of it data.
+The plan of an approach: stages in order, each with its nominal flight, floors, exits and cues, all data.
 
 Theory. A procedure is a chain of events. Between two events the flight is in one *stage*. A stage has
 
-- a timeline: its nominal flight in today's wind (see `timeline`); None for the arrival, which may come from anywhere;
-- floors: altitudes not to be gone below, each until a point of the timeline, and possibly a higher one until the pilot
-  is established;
+- a timeline: its nominal flight in today's wind (see `timeline`); None for the arrival, which may come from
+  anywhere;
+- floors: altitudes not to be gone below, each until a point of the timeline, and possibly a higher one until
+  the pilot is established;
 - exits: trigger, place on the timeline, next stage, and the condition under which the exit is taken;
 - cues: things to say, each at a place on the timeline, under a condition, for a limited time.
 
-The engine (`core`) only walks this data. What differs between a hold, an arc and a missed approach is decided by the
-compiler (`compiler` and its siblings), never in the engine. `leadradial check --plan` prints the same data as a table.
+The engine (`core`) only walks this data. What differs between a hold, an arc and a missed approach is decided
+by the compiler (`compiler` and its siblings), never in the engine. `leadradial check --plan` prints the same
+data as a table.
 
-Altitudes here are ft above mean sea level on today's QNH; geometry is in the flat magnetic frame of the station.
+Altitudes here are ft above mean sea level on today's QNH; geometry is in the flat magnetic frame of the
+station.
 """
 
 from bisect import bisect_left
@@ -63,9 +66,10 @@ class Cue:
     """
     Something to call at a place on the timeline.
 
-    at_s: progress at which it is due, `lead_s` before its trigger. window_s: how long it may be called late because its
-    condition came true late. needs_position: past the limit of age it becomes a request for a report.
-    descends: it lets the aircraft go lower, so that dead reckoning alone calls it late rather than early.
+    at_s: progress at which it is due, `lead_s` before its trigger. window_s: how long it may be called late
+    because its condition came true late. needs_position: past the limit of age it becomes a request for a
+    report. descends: it lets the aircraft go lower, so that dead reckoning alone calls it late rather than
+    early.
     """
 
     name: str
@@ -95,7 +99,8 @@ class Exit:
     """
     Where a stage ends and what follows.
 
-    `at_s` is None where only a reading of altitude can show it; `event` where it differs from the stage's own.
+    `at_s` is None where only a reading of altitude can show it; `event` where it differs from the stage's
+    own.
     """
 
     trigger: Trigger
@@ -149,7 +154,11 @@ class Stage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Racetrack:
-    """A hold or racetrack reversal that is entered by sector: the stage of each way in that the chart permits."""
+    """
+    A hold or racetrack reversal that is entered by sector.
+
+    The stage of each way in that the chart permits.
+    """
 
     inbound_course_mag_deg: float
     turn: Turn
@@ -161,9 +170,9 @@ class Plan:
     """
     A procedure compiled for a day.
 
-    profile: (range, altitude due) down the final approach, by range. threshold_s: when the final's timeline is over the
-    threshold. published: the vertical values that the chart prints, to be said as printed. racetracks: by
-    the name that exits leading to them use.
+    profile: (range, altitude due) down the final approach, by range. threshold_s: when the final's timeline
+    is over the threshold. published: the vertical values that the chart prints, to be said as printed.
+    racetracks: by the name that exits leading to them use.
     """
 
     procedure: Procedure

@@ -1,10 +1,14 @@
-"""Finding the flight again: the way to the first fix, a stage entered too early, a place the pilot insists on."""
+"""
+Finding the flight again.
+
+The way to the first fix, a stage entered too early, a place the pilot insists on.
+"""
 
 from dataclasses import replace
 
 from assistant.engine.cues import with_rhythm
 from assistant.engine.estimate import DRIFT_SHARE, point_of
-from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority, StageEntered
+from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered
 from assistant.engine.flow import entry_name
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Exit, Phase, Stage, When
@@ -15,7 +19,8 @@ from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import PlanePoint, bearing_deg, distance_nm
 from assistant.nav.wind import heading_for_track
 
-# After a call that dead reckoning brought too early, a pilot has begun to obey: no going back later than this.
+# After a call that dead reckoning brought too early, a pilot has begun to obey: no going back later than
+# this.
 TAKE_BACK_WITHIN_S = 12.0
 # And only for a report that lies this far before the event: less is within what sets and reckoning are off.
 TAKE_BACK_BEFORE_S = 6.0
@@ -71,13 +76,14 @@ def arrival_stage(state: State, point: PlanePoint) -> Stage:
 
 def take_back(state: State, report: PositionReport, out: Outbox) -> State:
     """
-    Undo a stage that dead reckoning entered too early, when a report shows the aircraft clearly before its event.
+    Undo a stage that dead reckoning entered too early, when a report shows the aircraft clearly before its
+    event.
 
-    On final the floor is at stake, so there it is undone however long ago; elsewhere only at once, since a pilot who was told
-    to turn is turning.
+    On final the floor is at stake, so there it is undone however long ago; elsewhere only at once, since a
+    pilot who was told to turn is turning.
     """
     before = state.confirmed
-    if not state.predicted or before is None or report.dme_nm is None and report.radial_deg is None:
+    if not state.predicted or before is None or (report.dme_nm is None and report.radial_deg is None):
         return state
     timeline = before.timeline
     leaving = next((leaving for leaving in before.stage.exits if leaving.to == state.stage_name), None)
@@ -131,10 +137,12 @@ def _progress_on(state: State, timeline: Timeline, report: PositionReport) -> fl
 
 def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, bool]:
     """
-    The stage in which a place that the pilot insists on lies: this one, or the first further on whose path is near.
+    The stage in which a place that the pilot insists on lies: this one, or the first further on whose path is
+    near.
 
-    Never back, and never past the final approach: those are the pilot's to say in words. The second value is true where
-    no stage fits, or a range alone cannot tell: then the flight is lost until a radial and a range are read.
+    Never back, and never past the final approach: those are the pilot's to say in words. The second value is
+    true where no stage fits, or a range alone cannot tell: then the flight is lost until a radial and a range
+    are read.
     """
     if report.radial_deg is None or report.dme_nm is None:
         return state, report.dme_nm is not None or report.radial_deg is not None
@@ -156,7 +164,8 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
             found = replace(
                 state,
                 stage_name=stage.name,
-                # As if it had been flown from its start: then the turn on to it is over, or not, as the place says.
+                # As if it had been flown from its start: then the turn on to it is over, or not, as the
+                # place says.
                 entered_s=report.observed_t_s - progress_s,
                 predicted=False,
                 confirmed=None,

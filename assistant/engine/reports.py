@@ -1,9 +1,10 @@
 """
 A report of the pilot (or a sample of a feed): watched, judged, taken in, answered.
 
-The order matters. The floor is watched first, from the report itself, before anything is judged or queued. Then
-plausibility: a report that cannot be true changes nothing and is asked for again; said twice it is believed. Only then
-does it become knowledge, and may end the stage. What it says about the flying is answered last.
+The order matters. The floor is watched first, from the report itself, before anything is judged or queued.
+Then plausibility: a report that cannot be true changes nothing and is asked for again; said twice it is
+believed. Only then does it become knowledge, and may end the stage. What it says about the flying is answered
+last.
 """
 
 from dataclasses import replace
@@ -12,6 +13,7 @@ from math import degrees
 from assistant.engine.advice import advise
 from assistant.engine.altitudes import NEAR_MINIMUM_FT
 from assistant.engine.estimate import (
+    CONVERTED_SLACK_FT,
     DRIFT_SHARE,
     FAST_FPM,
     FLOOR_SLACK_FT,
@@ -22,6 +24,7 @@ from assistant.engine.estimate import (
     other_setting,
     point_of,
     progress_from,
+    shown_ft,
 )
 from assistant.engine.events import Callout, CalloutKind, Figures, PositionReport, Priority, ReportRefused
 from assistant.engine.flow import advance, altimeter_figures, ask_position, enter, holds
@@ -68,7 +71,8 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     state = _exits(state, report, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
         state = _minimum(state, report, out)
-    # What the report made due is called before it is answered; a descent called just now needs no height check.
+    # What the report made due is called before it is answered; a descent called just now needs no height
+    # check.
     state = advance(state, t_s, out)
     if not quiet and not warned and not _is_turning_point(out):
         advise(state, report, out)
@@ -105,7 +109,11 @@ def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
     found = progress_from(state, report, report.observed_t_s)
     progress_s = found[0] if found is not None and report.dme_nm is not None else None
     floor = floor_ft(state, report.observed_t_s, progress_s=progress_s)
-    if floor is None or altitude_ft >= floor - FLOOR_SLACK_FT:
+    if floor is None:
+        return False
+    datum = report.datum if report.datum is not None else state.datum
+    as_printed = (datum, round(shown_ft(state, floor, datum))) in state.plan.published
+    if altitude_ft >= floor - (FLOOR_SLACK_FT if as_printed else CONVERTED_SLACK_FT):
         return False
     out.say(state, report.t_s, CalloutKind.BELOW_FLOOR, Priority.SAFETY, "floor", Figures(altitude_ft=floor))
     return True
@@ -139,7 +147,12 @@ def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> Sta
     setting = other_setting(state, report, t_s) if item == "altitude" else None
     if setting is not None:
         out.say(
-            state, t_s, CalloutKind.CHECK_ALTIMETER, Priority.ACTION, "altimeter", altimeter_figures(state, state.datum)
+            state,
+            t_s,
+            CalloutKind.CHECK_ALTIMETER,
+            Priority.ACTION,
+            "altimeter",
+            altimeter_figures(state, state.datum),
         )
     else:
         heard = Figures(
@@ -176,7 +189,12 @@ def _take_altitude(state: State, report: PositionReport, out: Outbox, *, warned:
             rate_fpm = measured_fpm if abs(measured_fpm) < _RATE_LIMIT_FPM else rate_fpm
             if abs(rate_fpm) < 150.0:
                 rate_fpm = 0.0
-    if state.target_ft is not None and altitude_ft <= state.target_ft + 50.0 and rate_fpm > 0.0 and not state.visual:
+    if (
+        state.target_ft is not None
+        and altitude_ft <= state.target_ft + 50.0
+        and rate_fpm > 0.0
+        and not state.visual
+    ):
         rate_fpm = 0.0
     return replace(
         state,
@@ -188,7 +206,11 @@ def _take_altitude(state: State, report: PositionReport, out: Outbox, *, warned:
 
 
 def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: bool = False) -> State:
-    """Fix progress by the place reported; `anywhere`: the pilot insists, so look for the place in the whole plan."""
+    """
+    Fix progress by the place reported.
+
+    `anywhere`: the pilot insists, so look for the place in the whole plan.
+    """
     heading_deg = report.heading_mag_deg
     state = replace(state, heading_mag_deg=heading_deg if heading_deg is not None else state.heading_mag_deg)
     if report.dme_nm is None and report.radial_deg is None:
@@ -203,7 +225,7 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
         dme_nm=report.dme_nm if report.dme_nm is not None else state.dme_nm,
         dme_s=report.observed_t_s if report.dme_nm is not None else state.dme_s,
         radial_deg=report.radial_deg if report.radial_deg is not None else state.radial_deg,
-        asked=state.asked - {"position"},
+        asked=state.asked if lost and state.lost else state.asked - {"position"},
     )
     if state.stage.phase is Phase.ARRIVAL:
         return _take_arrival(state, report, point)
@@ -226,7 +248,12 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
         point=point if point is not None else state.point,
         point_s=report.observed_t_s if point is not None else state.point_s,
     )
-    if as_flown and point is not None and report.radial_deg is not None and is_on_course(state, point, progress_s):
+    if (
+        as_flown
+        and point is not None
+        and report.radial_deg is not None
+        and is_on_course(state, point, progress_s)
+    ):
         state = replace(state, established=True)
     return state
 
@@ -238,14 +265,19 @@ def _is_as_flown(state: State, progress_s: float, t_s: float) -> bool:
     One place alone cannot tell a pilot on the course from one who crosses it, or flies it the other way.
     """
     gone_s = t_s - state.anchor_s
-    return gone_s >= _TELLS_AFTER_S and abs(progress_s - state.progress_s(t_s)) <= _TELLS_WITHIN_S + DRIFT_SHARE * gone_s
+    return (
+        gone_s >= _TELLS_AFTER_S
+        and abs(progress_s - state.progress_s(t_s)) <= _TELLS_WITHIN_S + DRIFT_SHARE * gone_s
+    )
 
 
 def _place_reported(state: State, report: PositionReport) -> PlanePoint | None:
     """The place of a report: both coordinates, or one of them with the other by dead reckoning."""
     place = state.place(report.observed_t_s)
     dme_nm = report.dme_nm if report.dme_nm is not None else None if place is None else place.dme_nm
-    radial_deg = report.radial_deg if report.radial_deg is not None else None if place is None else place.radial_deg
+    radial_deg = (
+        report.radial_deg if report.radial_deg is not None else None if place is None else place.radial_deg
+    )
     if dme_nm is None or radial_deg is None:
         return None
     return point_of(state, radial_deg, dme_nm, state.altitude_ft(report.observed_t_s))
@@ -288,7 +320,9 @@ def _exits(state: State, report: PositionReport, out: Outbox) -> State:
         left = _passed_exit(state, report)
         if left is None:
             return state
-        state = enter(replace(state, observed_s=max(state.observed_s or report.t_s, report.t_s)), report.t_s, left, out)
+        state = enter(
+            replace(state, observed_s=max(state.observed_s or report.t_s, report.t_s)), report.t_s, left, out
+        )
         if not state.stage.turns:
             state = take_place(state, report, out)
     return state
@@ -323,7 +357,12 @@ def _minimum(state: State, report: PositionReport, out: Outbox) -> State:
         return state
     if altitude_ft <= plan.decision_ft and "minimum" not in asked:
         out.say(
-            state, report.t_s, CalloutKind.MINIMUM, Priority.ACTION, "minimum", Figures(altitude_ft=plan.minimum_ft)
+            state,
+            report.t_s,
+            CalloutKind.MINIMUM,
+            Priority.ACTION,
+            "minimum",
+            Figures(altitude_ft=plan.minimum_ft),
         )
         return replace(state, asked=asked | {"minimum", "near minimum"})
     if altitude_ft <= plan.decision_ft + NEAR_MINIMUM_FT and "near minimum" not in asked:

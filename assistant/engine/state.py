@@ -1,8 +1,8 @@
 """
 What the engine knows between two events, as one frozen value.
 
-Because a state is a value, "disregard" is one assignment, and a stage entered on dead reckoning can be taken back when a
-report shows that the aircraft was not there yet.
+Because a state is a value, "disregard" is one assignment, and a stage entered on dead reckoning can be taken
+back when a report shows that the aircraft was not there yet.
 """
 
 from dataclasses import dataclass, replace
@@ -16,7 +16,8 @@ from assistant.nav.geometry import PlanePoint
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AltitudeKnown:
     """
-    The altitude at a moment (ft above mean sea level) and how fast it is being lost since; `read_s` is the last reading.
+    The altitude at a moment (ft above mean sea level) and how fast it is being lost since; `read_s` is the
+    last reading.
 
     The moment is later than the reading where a descent was called in between.
     """
@@ -40,11 +41,12 @@ class State:
     """
     All that the engine knows.
 
-    since_s: the last event that changed anything; nothing is due earlier. anchor_s, anchor_progress_s and rate: progress
-    along the stage's timeline, `rate` faster than planned. observed_s: when a place was last shown by a report.
-    target_ft: the altitude last called for. floor_carried_ft: the floor of a leg left without being established on it.
-    lost: what the pilot insists on lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while the pilot wants to stay in the hold.
-    fired: cues of this stage already called. asked: questions and warnings given once. reached: the engine's time.
+    since_s: the last event that changed anything; nothing is due earlier. anchor_s, anchor_progress_s and
+    rate: progress along the stage's timeline, `rate` faster than planned. observed_s: when a place was last
+    shown by a report. target_ft: the altitude last called for. floor_carried_ft: the floor of a leg left
+    without being established on it. lost: what the pilot insists on lies on no leg; only a radial and a range
+    together, or a statement, end that. circuits_left: None while the pilot wants to stay in the hold. fired:
+    cues of this stage already called. asked: questions and warnings given once. reached: the engine's time.
     """
 
     plan: Plan
@@ -92,7 +94,7 @@ class State:
         return self.stage.timeline
 
     def progress_s(self, t_s: float) -> float:
-        """How far along the stage's timeline the flight is at a time, by dead reckoning since the last report."""
+        """How far along the stage's timeline the flight is, by dead reckoning since the last report."""
         return self.anchor_progress_s + (t_s - self.anchor_s) * self.rate
 
     def time_of(self, progress_s: float) -> float:
@@ -109,7 +111,11 @@ class State:
         return float("inf") if self.observed_s is None else max(t_s - self.observed_s, 0.0)
 
     def altitude_ft(self, t_s: float) -> float | None:
-        """The altitude by dead reckoning: the last one read, less what was lost since, not below the one called for."""
+        """
+        The altitude by dead reckoning.
+
+        The last one read, less what was lost since, not below the one called for.
+        """
         known = self.altitude
         if known is None:
             return None

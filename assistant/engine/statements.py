@@ -1,9 +1,14 @@
-"""What a pilot states: established, leaving, visual, going around, disregard. Each moves the flight on, or back."""
+"""
+What a pilot states.
+
+Established, leaving, visual, going around, disregard. Each moves the flight on, or back.
+"""
 
 from dataclasses import replace
 
 from assistant.engine.advice import rate_to_threshold_fpm, runway_figures
 from assistant.engine.compile_missed import EARLY
+from assistant.engine.cues import PREPARE_LONGEST_S
 from assistant.engine.events import CalloutKind, Figures, Priority, Said, StageEntered, Statement
 from assistant.engine.flow import enter
 from assistant.engine.outbox import Outbox
@@ -16,7 +21,9 @@ _AHEAD = 2
 _BEFORE_FINAL = (Phase.ARRIVAL, Phase.HOLD)
 
 
-def take_statement(state: State, statement: Statement, out: Outbox) -> State:
+def take_statement(  # noqa: C901 - one case a statement is the table
+    state: State, statement: Statement, out: Outbox
+) -> State:
     """Handle one statement."""
     t_s, said = statement.t_s, statement.said
     if said is Said.DISREGARD:
@@ -61,7 +68,11 @@ def _disregard(state: State, t_s: float, out: Outbox) -> State:
         out.add(StageEntered(t_s=t_s, stage=before.stage_name))
     called = state.fired if before.stage_name == state.stage_name else frozenset()
     return replace(
-        before, fired=before.fired | called, asked=before.asked | state.asked, reached_s=state.reached_s, since_s=t_s
+        before,
+        fired=before.fired | called,
+        asked=before.asked | state.asked,
+        reached_s=state.reached_s,
+        since_s=t_s,
     )
 
 
@@ -100,13 +111,20 @@ def _circuits(state: State, t_s: float, said: Said, out: Outbox) -> State:
 def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
     """The pilot is on a leg: this one, or one just ahead whose turn was begun before it was called."""
     stage = state.stage
-    if said in stage.joined_by or (said is Said.ESTABLISHED and stage.arc is not None):
+    on_this_leg = said is Said.ESTABLISHED and (stage.arc or stage.course) and not _is_near_end(state, t_s)
+    if said in stage.joined_by or on_this_leg:
         return _established(state, said)
     for ahead in _stages_ahead(state):
         if said in ahead.joined_by:
             state = enter(replace(state, observed_s=t_s, lost=False), t_s, ahead.name, out)
             return _established(state, said)
     return state
+
+
+def _is_near_end(state: State, t_s: float) -> bool:
+    """Whether the stage is about to end: then "established" may mean the next course, turned on to early."""
+    ends_s = [leaving.at_s for leaving in state.stage.exits if leaving.at_s is not None]
+    return bool(ends_s) and min(ends_s) - state.progress_s(t_s) < PREPARE_LONGEST_S
 
 
 def _established(state: State, said: Said) -> State:
@@ -150,7 +168,11 @@ def _visual(state: State, t_s: float, out: Outbox) -> State:
 
 
 def _not_visual(state: State, t_s: float, out: Outbox) -> State:
-    """References lost below the minimum: go around. Above it: nothing changes until the missed approach point."""
+    """
+    References lost below the minimum.
+
+    Go around. Above it: nothing changes until the missed approach point.
+    """
     if state.stage.phase is Phase.LANDING:
         return _go_around(state, t_s, out)
     if state.stage.phase is Phase.FINAL:
@@ -161,7 +183,8 @@ def _not_visual(state: State, t_s: float, out: Outbox) -> State:
 
 def _go_around(state: State, t_s: float, out: Outbox) -> State:
     """
-    The missed approach: at once from the missed approach point on, on the final track to that point before it.
+    The missed approach: at once from the missed approach point on, on the final track to that point before
+    it.
 
     Not from the hold or before it, where there is nothing to go around from.
     """

@@ -1,13 +1,14 @@
 """
 The nominal flight of one stage, second by second: what turns "where" into "when" and back.
 
-Every stage of a plan is flown once when the plan is compiled, in today's wind, at today's speed and bank, and kept as
-samples. Progress along a stage is one number, seconds on that timeline. A report is turned into progress by
-finding where on the timeline it lies; dead reckoning adds the seconds since; a trigger is a progress value worked out
-beforehand. That keeps one method for arcs, turns, holds and straight legs, and makes extra ticks harmless.
+Every stage of a plan is flown once when the plan is compiled, in today's wind, at today's speed and bank, and
+kept as samples. Progress along a stage is one number, seconds on that timeline. A report is turned into
+progress by finding where on the timeline it lies; dead reckoning adds the seconds since; a trigger is a
+progress value worked out beforehand. That keeps one method for arcs, turns, holds and straight legs, and
+makes extra ticks harmless.
 
-What it leaves out: the pilot's own path. A pilot half a mile outside the arc is mapped on to the nearest nominal point; the
-offset is judged from the report itself, not from here.
+What it leaves out: the pilot's own path. A pilot half a mile outside the arc is mapped on to the nearest
+nominal point; the offset is judged from the report itself, not from here.
 """
 
 from bisect import bisect_right
@@ -32,8 +33,8 @@ from assistant.nav.wind import heading_for_track, track_for_heading
 from assistant.procedure.model import ArcDirection, Turn
 
 SAMPLE_S = 2.0
-# A reading off the timeline along the track costs this share of the distance between it and the expected place, so that
-# of two places that fit the reading the one nearer in time wins.
+# A reading off the timeline along the track costs this share of the distance between it and the expected
+# place, so that of two places that fit the reading the one nearer in time wins.
 _TIME_PENALTY = 0.15
 
 
@@ -49,7 +50,11 @@ class Place(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Timeline:
-    """Samples of a nominal flight: equal-length tuples; times rise from 0. `turn_end_s`: the entry turn is over."""
+    """
+    Samples of a nominal flight.
+
+    Equal-length tuples; times rise from 0. `turn_end_s`: the entry turn is over.
+    """
 
     times_s: tuple[float, ...]
     points: tuple[PlanePoint, ...]
@@ -69,15 +74,23 @@ class Timeline:
         start_s, end_s = self.times_s[index], self.times_s[index + 1]
         share = (progress_s - start_s) / (end_s - start_s)
         a, b = self.points[index], self.points[index + 1]
-        point = PlanePoint(a.east_nm + share * (b.east_nm - a.east_nm), a.north_nm + share * (b.north_nm - a.north_nm))
+        point = PlanePoint(
+            a.east_nm + share * (b.east_nm - a.east_nm), a.north_nm + share * (b.north_nm - a.north_nm)
+        )
         polar = polar_from_plane(point)
         dme_nm = self.dmes_nm[index] + share * (self.dmes_nm[index + 1] - self.dmes_nm[index])
         length_nm = distance_nm(a, b)
         track_deg = polar_from_plane(PlanePoint(b.east_nm - a.east_nm, b.north_nm - a.north_nm)).radial_deg
-        return Place(point, polar.radial_deg, max(dme_nm, 0.0), track_deg, length_nm / (end_s - start_s) * 3600.0)
+        return Place(
+            point, polar.radial_deg, max(dme_nm, 0.0), track_deg, length_nm / (end_s - start_s) * 3600.0
+        )
 
     def when(self, trigger: Trigger, *, from_s: float = 0.0) -> float | None:
-        """Progress at which a trigger fires, from `from_s` on; None where it cannot be placed on a timeline."""
+        """
+        Progress at which a trigger fires, from `from_s` on.
+
+        None where it cannot be placed on a timeline.
+        """
         match trigger:
             case TimeElapsed():
                 return trigger.time_s
@@ -113,7 +126,11 @@ class Timeline:
         return None
 
     def progress_at(self, point: PlanePoint, expected_s: float) -> tuple[float, float]:
-        """Progress of the nominal place nearest to a point, and how far off it is, NM; near in time preferred."""
+        """
+        Progress of the nominal place nearest to a point, and how far off it is, NM.
+
+        Near in time preferred.
+        """
         best_s, best_cost = 0.0, float("inf")
         speed_nm_s = self.at(expected_s).groundspeed_kt / 3600.0
         for i in range(len(self.times_s) - 1):
@@ -131,12 +148,17 @@ class Timeline:
         return best_s, distance_nm(self.at(best_s).point, point)
 
     def progress_by_dme(self, dme_nm: float, expected_s: float) -> float | None:
-        """Progress at which the range is read, nearest to the expected; None where range says little (an arc)."""
+        """
+        Progress at which the range is read, nearest to the expected.
+
+        None where range says little (an arc).
+        """
         best: float | None = None
         for i in range(len(self.times_s) - 1):
             before, after = self.dmes_nm[i] - dme_nm, self.dmes_nm[i + 1] - dme_nm
             step_s = self.times_s[i + 1] - self.times_s[i]
-            # Where the range changes by less than a quarter of the distance flown, it does not tell the place.
+            # Where the range changes by less than a quarter of the distance flown, it does not tell the
+            # place.
             if abs(after - before) < 0.25 * distance_nm(self.points[i], self.points[i + 1]):
                 continue
             share = before / (before - after)
@@ -155,7 +177,9 @@ class Timeline:
             before = difference_deg(radial_deg, self.radials_deg[i])
             after = difference_deg(radial_deg, self.radials_deg[i + 1])
             moved_nm = distance_nm(self.points[i], self.points[i + 1])
-            crosswise_nm = abs(difference_deg(self.radials_deg[i], self.radials_deg[i + 1])) * self.dmes_nm[i] / 57.3
+            crosswise_nm = (
+                abs(difference_deg(self.radials_deg[i], self.radials_deg[i + 1])) * self.dmes_nm[i] / 57.3
+            )
             if crosswise_nm < 0.25 * moved_nm or abs(before - after) > 90.0:
                 continue
             share = before / (before - after)
@@ -209,7 +233,13 @@ class NominalFlight:
             sign = 1.0 if turn is Turn.RIGHT else -1.0
             heading_deg = (start_heading_deg + sign * angle_deg * step / steps) % 360.0
             path = turn_displacement(
-                start_heading_deg, heading_deg, turn.value, tas_kt, bank_deg, self._wind_from_deg, self._wind_kt
+                start_heading_deg,
+                heading_deg,
+                turn.value,
+                tas_kt,
+                bank_deg,
+                self._wind_from_deg,
+                self._wind_kt,
             )
             point = PlanePoint(start.east_nm + path.east_nm, start.north_nm + path.north_nm)
             self._add(start_s + path.time_s, point, heading_deg)
@@ -220,7 +250,9 @@ class NominalFlight:
         flown = track_for_heading(heading_deg, tas_kt, self._wind_from_deg, self._wind_kt)
         self._straight(flown.track_deg, flown.groundspeed_kt, time_s, heading_deg)
 
-    def follow_course(self, anchor: PlanePoint, course_deg: float, tas_kt: float, *, to_along_nm: float = 0.0) -> None:
+    def follow_course(
+        self, anchor: PlanePoint, course_deg: float, tas_kt: float, *, to_along_nm: float = 0.0
+    ) -> None:
         """
         Along the course line through `anchor` until `to_along_nm` past it (negative: before it).
 
@@ -241,8 +273,13 @@ class NominalFlight:
             gone_s = time_s * step / steps
             self._add(start_s + gone_s, move(start, track_deg, groundspeed_kt * gone_s / 3600.0), heading_deg)
 
-    def follow_arc(self, ground_nm: float, direction: ArcDirection, to_radial_deg: float, tas_kt: float) -> None:
-        """Round the station at a ground distance to a radial, at the ground speed that the wind gives on each part."""
+    def follow_arc(
+        self, ground_nm: float, direction: ArcDirection, to_radial_deg: float, tas_kt: float
+    ) -> None:
+        """
+        Round the station at a ground distance to a radial, at the ground speed that the wind gives on each
+        part.
+        """
         radial_deg = polar_from_plane(self.point).radial_deg
         turn = Turn.RIGHT if direction is ArcDirection.CLOCKWISE else Turn.LEFT
         sign = 1.0 if direction is ArcDirection.CLOCKWISE else -1.0

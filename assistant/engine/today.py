@@ -1,4 +1,8 @@
-"""The day's figures for a procedure: altitudes on their datums, true airspeeds, winds and banks by altitude."""
+"""
+The day's figures for a procedure.
+
+Altitudes on their datums, true airspeeds, winds and banks by altitude.
+"""
 
 from dataclasses import dataclass
 from math import ceil
@@ -26,7 +30,9 @@ def indicated_ft(altitude_ft: float, datum: Datum, *, procedure: Procedure, qnh_
     return altitude_ft
 
 
-def altitude_from_indicated_ft(shown_ft: float, datum: Datum, *, procedure: Procedure, qnh_hpa: float) -> float:
+def altitude_from_indicated_ft(
+    shown_ft: float, datum: Datum, *, procedure: Procedure, qnh_hpa: float
+) -> float:
     """The altitude above mean sea level at which an altimeter on `datum` shows a value, ft."""
     if datum is Datum.STANDARD:
         return altitude_from_flight_level_ft(shown_ft / 100.0, qnh_hpa)
@@ -37,9 +43,11 @@ def altitude_from_indicated_ft(shown_ft: float, datum: Datum, *, procedure: Proc
 
 def spoken_ft(shown_ft: float, datum: Datum, published: frozenset[tuple[Datum, float]]) -> float:
     """
-    An altitude as it is said: the chart's own number where it prints one, else up to the next 10 ft, never down.
+    An altitude as it is said: the chart's own number where it prints one, else up to the next 10 ft, never
+    down.
 
-    A conversion to another datum leaves odd feet that no altimeter shows. Flight levels go up to the next whole level.
+    A conversion to another datum leaves odd feet that no altimeter shows. Flight levels go up to the next
+    whole level.
     """
     if (datum, round(shown_ft)) in published:
         return round(shown_ft)
@@ -84,7 +92,9 @@ class Today:
         """True airspeed for an indicated one; the aerodrome's temperature shifts the standard atmosphere."""
         deviation_c = 0.0
         if self.conditions.temperature_c is not None:
-            deviation_c = self.conditions.temperature_c - isa_temperature_c(self.procedure.airport.elevation_ft)
+            deviation_c = self.conditions.temperature_c - isa_temperature_c(
+                self.procedure.airport.elevation_ft
+            )
         return tas_kt_from_ias(ias_kt, altitude_ft, isa_deviation_c=deviation_c)
 
     def wind(self, altitude_ft: float) -> Wind:
@@ -92,7 +102,8 @@ class Today:
         if not self.conditions.wind:
             return Wind(360.0, 0.0)
         return wind_at_level(
-            [(level.altitude_ft, level.wind_from_mag_deg, level.wind_kt) for level in self.conditions.wind], altitude_ft
+            [(level.altitude_ft, level.wind_from_mag_deg, level.wind_kt) for level in self.conditions.wind],
+            altitude_ft,
         )
 
     def bank_deg(self, tas_kt: float) -> float:

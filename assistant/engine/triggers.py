@@ -2,9 +2,9 @@
 Trigger types: the moments at which a stage ends or a cue is due.
 
 A trigger is data. Where it lies on a stage's nominal timeline is worked out once, when the plan is compiled
-(`Timeline.when`); from then on "has it fired" and "when will it" are comparisons of progress along that timeline.
-Only `AltitudeCrossed` cannot be placed on a timeline: it needs the altimeter. What the pilot states ends a stage by way of
-the stage's `joined_by` (see `plan`), not by a trigger.
+(`Timeline.when`); from then on "has it fired" and "when will it" are comparisons of progress along that
+timeline. Only `AltitudeCrossed` cannot be placed on a timeline: it needs the altimeter. What the pilot states
+ends a stage by way of the stage's `joined_by` (see `plan`), not by a trigger.
 """
 
 from dataclasses import dataclass

@@ -9,8 +9,10 @@ from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached
 from assistant.nav.geometry import PlanePoint
 from assistant.procedure.model import ArcDirection, Turn
 
+START = PlanePoint(0.0, 20.0)
 
-def flight(point=PlanePoint(0.0, 20.0), heading_deg=180.0, wind=(360.0, 0.0), height_ft=0.0):
+
+def flight(point=START, heading_deg=180.0, wind=(360.0, 0.0), height_ft=0.0):
     return NominalFlight(
         point=point, heading_deg=heading_deg, wind_from_deg=wind[0], wind_kt=wind[1], height_ft=height_ft
     )

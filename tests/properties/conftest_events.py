@@ -1,4 +1,8 @@
-"""Strategies shared by the properties: a day's plan, and sequences of events as pilots and recognisers make them."""
+"""
+Strategies shared by the properties.
+
+A day's plan, and sequences of events as pilots and recognisers make them.
+"""
 
 import functools
 from pathlib import Path
@@ -35,7 +39,9 @@ def compiled(name, wind_from_deg=250, wind_kt=20, category=Category.C):
 
 
 def plans():
-    return st.builds(compiled, st.sampled_from(NAMES), st.sampled_from([10, 130, 250]), st.sampled_from([0, 20, 35]))
+    return st.builds(
+        compiled, st.sampled_from(NAMES), st.sampled_from([10, 130, 250]), st.sampled_from([0, 20, 35])
+    )
 
 
 def _maybe(strategy):

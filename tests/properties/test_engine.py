@@ -1,20 +1,22 @@
 """What must never happen, whatever is said."""
 
+import pytest
 from conftest_events import events, plans
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-import pytest
 from assistant.dialogue import Dialogue, Prompting
 from assistant.engine import core
 from assistant.engine.core import Engine, begin, step
-from assistant.engine.outbox import Outbox
 from assistant.engine.estimate import floor_ft
 from assistant.engine.events import Callout, CalloutKind, Priority, Tick
+from assistant.engine.outbox import Outbox
 from assistant.language.phraseology import words
 from assistant.language.transcript import Transcript
 
-SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+SLOW = settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
 
 # Kinds that send the aircraft to an altitude, or hold it there.
 GOES_TO = {
@@ -43,14 +45,15 @@ def test_no_sequence_of_events_raises_and_every_callout_can_be_said(data):
 
 
 class WatchedOutbox(Outbox):
-    """Compares every altitude called with the floor in force at that very moment, before the state moves on."""
+    """Compares every altitude called with the floor in force at that moment, before the state moves on."""
 
     def say(self, state, t_s, kind, priority, cue, figures=None):
         super().say(state, t_s, kind, priority, cue, figures)
         called_ft = self.outputs[-1].figures.altitude_ft
         if kind not in GOES_TO or called_ft is None:
             return
-        # A report's own moment may be a few seconds before it arrived: what held then is what it is answered by.
+        # A report's own moment may be a few seconds before it arrived: what held then is what it is
+        # answered by.
         moments = {t_s, state.observed_s if state.observed_s is not None else t_s}
         floors = [floor_ft(state, moment) for moment in moments]
         if None not in floors:
@@ -109,7 +112,9 @@ def test_nothing_is_spoken_after_its_moment_and_what_is_not_said_is_noted(data):
     for _ in range(data.draw(st.integers(1, 20))):
         now_s += data.draw(st.floats(0.0, 40.0))
         text = data.draw(
-            st.sampled_from(["16.4 4800", "R345 20.0 DME 4000", "established", "next", "visual", "mumble", "12"])
+            st.sampled_from(
+                ["16.4 4800", "R345 20.0 DME 4000", "established", "next", "visual", "mumble", "12"]
+            )
         )
         heard = Transcript(text=text, started_t_s=now_s, ended_t_s=now_s)
         decided += sum(isinstance(happening, Callout) for happening in dialogue.receive(heard, now_s))
