@@ -62,12 +62,18 @@ def brief_for(plan: Plan) -> Brief:
 def station(plan: Plan) -> str:
     """The station with what is tuned."""
     navaid = plan.procedure.navaid
+    return f"{navaid.name} {_KINDS[navaid.kind]} {navaid.ident}, {_tuned(plan)}"
+
+
+def _tuned(plan: Plan) -> str:
+    """Frequency and channel, as the station has them."""
+    navaid = plan.procedure.navaid
     tuned = []
     if navaid.frequency_mhz is not None and navaid.kind is not NavaidKind.TACAN:
         tuned.append(f"{navaid.frequency_mhz:.2f}")
     if navaid.channel is not None:
         tuned.append(f"channel {navaid.channel}")
-    return f"{navaid.name} {_KINDS[navaid.kind]} {navaid.ident}, {', '.join(tuned)}"
+    return ", ".join(tuned)
 
 
 def conditions_lines(plan: Plan) -> tuple[str, ...]:
@@ -85,45 +91,46 @@ def conditions_lines(plan: Plan) -> tuple[str, ...]:
         + ("" if day.temperature_c is None else f", {day.temperature_c:.0f} °C"),
         f"category {day.category.value}, bank {day.bank_deg:.0f}°"
         + (", approach lights out" if day.lights_out else ""),
-        f"{speeds.hold_kt:.0f} hold, {speeds.initial_kt:.0f} initial, {speeds.intermediate_kt:.0f} intermediate, "
-        f"{speeds.final_kt:.0f} final, {speeds.missed_kt:.0f} missed (KIAS)",
+        f"KIAS hold {speeds.hold_kt:.0f}, initial {speeds.initial_kt:.0f}, "
+        f"interm. {speeds.intermediate_kt:.0f}, final {speeds.final_kt:.0f}, missed {speeds.missed_kt:.0f}",
     )
 
 
-def altimeter(plan: Plan) -> str:
-    """The settings of the day, in the order set."""
+def altimeter(plan: Plan) -> tuple[str, str]:
+    """The settings of the day in the order set, and the other datum's."""
     day = plan.conditions
     qfe_hpa = passed_setting_hpa(qfe_from_qnh_hpa(day.qnh_hpa, plan.procedure.qfe_elevation_ft))
     settings = {Datum.QNH: f"QNH {day.qnh_hpa:.0f}", Datum.QFE: f"QFE {qfe_hpa}"}
     other = Datum.QNH if day.datum is Datum.QFE else Datum.QFE
-    first = "standard 1013, then " if begin(plan).datum is Datum.STANDARD else ""
-    return f"{first}{settings[day.datum]} ({settings[other]})"
+    if begin(plan).datum is Datum.STANDARD:
+        return "1013", f"then {settings[day.datum]}, {settings[other]}"
+    return settings[day.datum], settings[other]
 
 
 def _setting_up(
     plan: Plan, arcs: tuple[ArcBrief, ...], flown: tuple[Event, ...], minima: Minima
 ) -> tuple[Item, ...]:
     """What is set before the approach begins, in the order of a scan."""
+    navaid = plan.procedure.navaid
+    kind = f"{_KINDS[navaid.kind]} {navaid.ident}"
+    tuned, _, channel = _tuned(plan).partition(", ")
     items = [
-        Item(name="Station", text=f"{station(plan)}; identify"),
+        Item(name="Station", text=tuned, detail=f"{kind}, {channel}, identify" if channel else f"{kind}, identify"),
         Item(name="Course", text=degrees(plan.procedure.final.course_mag_deg)),
     ]
     if arcs:
-        lead = degrees(arcs[-1].lead_radial_deg)
         published_deg = arcs[-1].published_lead_radial_deg
-        text = lead if published_deg is None else f"{lead} (published {degrees(published_deg)})"
-        items.append(Item(name="Heading mark", text=f"on today's lead radial {text}"))
+        detail = "lead radial" if published_deg is None else f"lead radial, published {degrees(published_deg)}"
+        items.append(Item(name="Heading mark", text=degrees(arcs[-1].lead_radial_deg), detail=detail))
     else:
         first = next((event for event in flown if event.heading_called_deg is not None), None)
         if first is not None and first.heading_called_deg is not None:
-            items.append(Item(name="Heading mark", text=f"{degrees(first.heading_called_deg)}, {first.name}"))
-    items.append(Item(name="Altimeter", text=altimeter(plan)))
+            items.append(Item(name="Heading mark", text=degrees(first.heading_called_deg), detail=first.name))
+    setting, other = altimeter(plan)
+    items.append(Item(name="Altimeter", text=setting, detail=other))
+    cold = "" if minima.cold is None else f"; in cold {minima.cold}"
     items.append(
-        Item(
-            name="Minimum",
-            text=f"bug {minima.decision}: {minima.minimum} and {minima.addon_ft:.0f} ft"
-            + ("" if minima.cold is None else f"; in today's cold {minima.cold}"),
-        )
+        Item(name="Minimum bug", text=str(minima.decision), detail=f"{minima.minimum} + {minima.addon_ft:.0f}{cold}")
     )
     return tuple(items)
 

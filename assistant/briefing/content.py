@@ -27,10 +27,11 @@ class Vertical:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
-    """A line of a list: what it is about, and what it says."""
+    """A line of a list: what it is about, what it says, and what stands behind that."""
 
     name: str
     text: str
+    detail: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ important ones come first. Everything is in points (the figure's dpi is 72), and
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from math import cos, hypot, radians, sin
+from math import cos, hypot, pi, radians, sin
 
 from matplotlib.axes import Axes
 from matplotlib.font_manager import FontProperties
@@ -56,17 +56,45 @@ class Placer:
                 (ax + (bx - ax) * step / steps, ay + (by - ay) * step / steps) for step in range(steps + 1)
             )
 
+    def avoid_disc(self, x: float, y: float, radius_pt: float) -> None:
+        """Keep labels off a symbol or an area."""
+        middle_x, middle_y = self._on_figure(x, y)
+        steps = max(1, int(radius_pt / _STEP_PT))
+        for ring in range(1, steps + 1):
+            around = 6 * ring
+            self.dots.extend(
+                (
+                    middle_x + radius_pt * ring / steps * cos(2.0 * pi * number / around),
+                    middle_y + radius_pt * ring / steps * sin(2.0 * pi * number / around),
+                )
+                for number in range(around)
+            )
+
+    def is_free(self, x: float, y: float, width_pt: float, height_pt: float) -> bool:
+        """Whether a box in the middle of a point is empty and in the frame; if so it is taken."""
+        at_x, at_y = self._on_figure(x, y)
+        box = (at_x - width_pt / 2.0, at_y - height_pt / 2.0, at_x + width_pt / 2.0, at_y + height_pt / 2.0)
+        if self._cost(box) > 0.0:
+            return False
+        self.boxes.append(box)
+        return True
+
     def free_corner(self, width_pt: float, height_pt: float) -> tuple[float, float]:
-        """Lower left, in points on the figure, of the emptiest corner for a box; taken from now on."""
+        """Lower left, in points on the figure, of the emptiest corner or edge for a box; taken from now on."""
         frame = self.axes.get_window_extent()
         gap = 4.0
-        corners = [
-            (frame.x1 - gap - width_pt, frame.y1 - gap - height_pt),
-            (frame.x0 + gap, frame.y1 - gap - height_pt),
-            (frame.x1 - gap - width_pt, frame.y0 + gap),
-            (frame.x0 + gap, frame.y0 + gap),
-        ]
-        x, y = min(corners, key=lambda corner: self._cost((*corner, corner[0] + width_pt, corner[1] + height_pt)))
+        left, right = frame.x0 + gap, frame.x1 - gap - width_pt
+        low, high = frame.y0 + gap, frame.y1 - gap - height_pt
+        across, up = (left + right) / 2.0, (low + high) / 2.0
+        corners = [(right, high), (left, high), (right, low), (left, low)]
+        edges = [(right, up), (left, up), (across, low), (across, high)]
+
+        def cost(corner: tuple[float, float]) -> float:
+            box = (*corner, corner[0] + width_pt, corner[1] + height_pt)
+            # Two of these boxes in one place would be worse than any line below them.
+            return self._cost(box) + (_OUTSIDE * 10.0 if any(_overlap(box, other) for other in self.boxes) else 0.0)
+
+        x, y = min((*corners, *edges), key=cost)
         self.boxes.append((x, y, x + width_pt, y + height_pt))
         return x, y
 
@@ -81,19 +109,18 @@ class Placer:
         at = self._on_figure(label.x, label.y)
         _, distance, box = min(
             (
-                (self._cost(box) + distance * 0.35, distance, box)
+                (self._cost(box) + self._leader_cost(at, box, distance) + distance * 0.35, distance, box)
                 for distance, box in _places(at, width + 2.0 * _PAD_PT, height + 2.0 * _PAD_PT)
             ),
             key=lambda found: found[0],
         )
         self.boxes.append(box)
         to_data = self.axes.transData.inverted()
+        self.dots.extend(_leader(at, box) if distance >= _LEADER_FROM_PT else ())
         middle = ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0)
         x, y = to_data.transform(middle)
         if distance >= _LEADER_FROM_PT:
-            edge = to_data.transform(
-                (min(max(at[0], box[0]), box[2]), min(max(at[1], box[1]), box[3]))
-            )
+            edge = to_data.transform(_nearest(at, box))
             self.axes.plot([label.x, edge[0]], [label.y, edge[1]], color=label.colour, linewidth=0.5, zorder=5)
         self.axes.text(
             x,
@@ -108,6 +135,17 @@ class Placer:
             bbox={"boxstyle": "square,pad=0.1", "facecolor": "white", "alpha": 0.85, "linewidth": 0.0},
         )
 
+    def _leader_cost(self, at: tuple[float, float], box: Box, distance: float) -> float:
+        """What a thin line from point to label would run through."""
+        if distance < _LEADER_FROM_PT:
+            return 0.0
+        dots = _leader(at, box)
+        return _COVERS_LABEL / 4.0 * sum(
+            1.0
+            for other in self.boxes
+            if any(other[0] <= x <= other[2] and other[1] <= y <= other[3] for x, y in dots)
+        )
+
     def _on_figure(self, x: float, y: float) -> tuple[float, float]:
         on_figure = self.axes.transData.transform((x, y))
         return float(on_figure[0]), float(on_figure[1])
@@ -119,6 +157,21 @@ class Placer:
         covered = sum(1.0 for other in self.boxes if _overlap(box, other))
         lines = sum(1.0 for x, y in self.dots if box[0] <= x <= box[2] and box[1] <= y <= box[3])
         return covered * _COVERS_LABEL + lines * _COVERS_LINE + (_OUTSIDE + outside if outside > 0.0 else 0.0)
+
+
+def _nearest(at: tuple[float, float], box: Box) -> tuple[float, float]:
+    """The point of a box's edge nearest to a point outside it."""
+    return min(max(at[0], box[0]), box[2]), min(max(at[1], box[1]), box[3])
+
+
+def _leader(at: tuple[float, float], box: Box) -> list[tuple[float, float]]:
+    """The line from a point to its label, as dots."""
+    edge = _nearest(at, box)
+    steps = max(1, int(hypot(edge[0] - at[0], edge[1] - at[1]) / _STEP_PT))
+    return [
+        (at[0] + (edge[0] - at[0]) * step / steps, at[1] + (edge[1] - at[1]) * step / steps)
+        for step in range(1, steps)
+    ]
 
 
 def _places(at: tuple[float, float], width: float, height: float) -> Iterator[tuple[float, Box]]:

@@ -60,13 +60,14 @@ def in_words(text: str) -> str:
 
 def _sentences(brief: Brief) -> list[_Sentence]:
     setting = {item.name: item.text for item in brief.setting_up}
-    altimeter = setting["Altimeter"].partition(" (")[0]
+    standard = next(item.detail for item in brief.setting_up if item.name == "Altimeter")
+    later = f", {standard.partition(', ')[0]}" if standard.startswith("then") else ""
     found = [
         (_MUST, f"{brief.title}."),
         (_MUST, brief.caution),
         (_MUST, f"{brief.station.partition(', ')[2]}."),
         (_MUST, f"Course {setting['Course']}."),
-        (_MUST, f"Altimeter {altimeter}."),
+        (_MUST, f"Altimeter {setting['Altimeter']}{later}."),
         (_SHOULD, f"{brief.conditions[0]}."),
     ]
     found.extend(_hold(brief))

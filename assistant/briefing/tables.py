@@ -21,7 +21,13 @@ class Table:
 
 def setting_up(brief: Brief) -> Table:
     """What to set before beginning."""
-    return Table(title="Set up", columns=(), rows=tuple((item.name, item.text) for item in brief.setting_up))
+    return Table(
+        title="Set up",
+        columns=(),
+        rows=tuple(
+            (item.name, f"{item.text} ({item.detail})" if item.detail else item.text) for item in brief.setting_up
+        ),
+    )
 
 
 def event_table(brief: Brief) -> Table:
@@ -49,9 +55,8 @@ def hold_table(hold: HoldBrief) -> Table:
     top = f" to {hold.maximum}" if hold.maximum is not None else " and above"
     inbound = f"course {degrees(hold.inbound_course_mag_deg)}, heading {degrees(hold.inbound_heading_mag_deg)}"
     rows = [
-        ("inbound", inbound),
-        ("pattern", f"{hold.turn.value} turns, {hold.limit}, {hold.ias_kt:.0f} kt{limit_kt}"),
-        ("levels", f"{hold.minimum}{top}"),
+        ("inbound", f"{inbound}, {hold.turn.value} turns, {hold.limit}"),
+        ("levels", f"{hold.minimum}{top}, {hold.ias_kt:.0f} kt{limit_kt}"),
         ("outbound", "no heading rolls out on course" if hold.solved is None else _outbound(hold.solved)),
         ("by 3 x drift", "never comes to the limit" if hold.rule is None else _outbound(hold.rule)),
     ]
@@ -85,8 +90,8 @@ def arc_table(arc: ArcBrief) -> Table:
         else f" (published {degrees(arc.published_lead_radial_deg)})"
     )
     return Table(
-        title=f"{miles(arc.arc_dme_nm)} DME arc {arc.direction.value}, lead radial today "
-        f"{degrees(arc.lead_radial_deg)}{published}",
+        title=f"{miles(arc.arc_dme_nm)} DME arc {arc.direction.value}, "
+        f"lead {degrees(arc.lead_radial_deg)}{published}",
         columns=("Radial", "Heading", "Pointer"),
         rows=tuple(
             (degrees(row.radial_deg), degrees(row.heading_mag_deg), _pointer(row.pointer_deg, row.ahead_deg))
@@ -109,7 +114,7 @@ def height_table(brief: Brief) -> Table:
     cold = any(row.cold is not None for row in descent.heights)
     source = "published" if descent.has_published_heights else "from the angle"
     return Table(
-        title=f"Heights ({source}, {descent.angle_deg:.2f}°, {descent.gradient_ft_per_nm:.0f} ft/NM)",
+        title=f"Heights, {source}: {descent.angle_deg:.2f}°, {descent.gradient_ft_per_nm:.0f} ft/NM",
         columns=("DME", "Due", "Or", "Cold air") if cold else ("DME", "Due", "Or"),
         rows=tuple(
             (miles(row.dme_nm), str(row.due), str(row.other)) + ((str(row.cold or ""),) if cold else ())
@@ -160,8 +165,8 @@ def minimum_table(brief: Brief) -> Table:
     """Today's minimum in a few lines, and what the end of the approach looks like."""
     minima, runway = brief.minima, brief.runway
     rows = [
-        ("Minimum", f"{minima.minimum} ({minima.other}), category {minima.category.value}"),
-        ("Called at", f"{minima.decision} (with {minima.addon_ft:.0f} ft)"),
+        ("Minimum", f"{minima.minimum} ({minima.other}), cat. {minima.category.value}"),
+        ("Called at", f"{minima.decision}, {minima.addon_ft:.0f} ft above it"),
         (
             "Visibility",
             "none published for lights out"
@@ -170,27 +175,27 @@ def minimum_table(brief: Brief) -> Table:
         ),
     ]
     if minima.cold is not None and minima.cold_correction_ft is not None:
-        rows.insert(1, ("In today's cold", f"{minima.cold} (table, {minima.cold_correction_ft:.0f} ft more)"))
+        rows.insert(1, ("In the cold", f"{minima.cold}, {minima.cold_correction_ft:.0f} ft more"))
     rows.extend(_end(runway))
     return Table(title="Minimum and runway", columns=(), rows=tuple(rows))
 
 
 def _end(runway: RunwayBrief) -> list[tuple[str, str]]:
     """Where the runway stands, the visual descent point, the missed approach point and what is left from there."""
-    ahead = "ahead" if runway.side == "ahead" else f"{runway.side} of the nose, {runway.angle_deg:.0f}°"
+    ahead = "ahead" if runway.side == "ahead" else f"{runway.angle_deg:.0f}° {runway.side} of the nose"
     vdp = (
-        "past the missed approach point"
+        "past the missed approach pt"
         if runway.vdp_dme_nm is None
         else f"{miles(runway.vdp_dme_nm)} DME, {runway.vdp_to_threshold_nm:.1f} NM to go"
     )
     if runway.missed_point_slope_deg is None:
-        left = "at or past the threshold: no straight-in landing from there"
+        left = "no straight-in landing from there"
     else:
-        left = f"{runway.missed_point_to_threshold_nm:.1f} NM to go, {runway.missed_point_slope_deg:.1f}° from the minimum"
+        left = f"{runway.missed_point_to_threshold_nm:.1f} NM to go, {runway.missed_point_slope_deg:.1f}°"
     rows = [
         (f"Runway {runway.ident}", ahead),
-        ("Visual descent point", vdp),
-        ("Missed approach point", f"{runway.missed_point}; {left}"),
+        ("Visual descent", vdp),
+        ("Missed appr. pt", f"{runway.missed_point}; {left}"),
     ]
     if runway.lights is not None:
         rows.append(("Lights", runway.lights))
@@ -198,8 +203,9 @@ def _end(runway: RunwayBrief) -> list[tuple[str, str]]:
 
 
 def surroundings(brief: Brief) -> Table:
-    """Frequencies, sectors and areas."""
-    rows = [(item.name, item.text) for item in brief.frequencies]
+    """Frequencies, areas and sectors."""
+    around = frequencies(brief)
+    rows = list(around.rows)
     for sector in brief.sectors:
         all_round = sector.from_radial_deg == sector.to_radial_deg
         name = (
@@ -208,8 +214,13 @@ def surroundings(brief: Brief) -> Table:
             else (f"sector R{degrees(sector.from_radial_deg)} to R{degrees(sector.to_radial_deg)}")
         )
         rows.append((name, f"{sector.minimum} within {sector.radius_nm:.0f} NM"))
-    rows.extend((item.name, item.text) for item in brief.areas)
-    return Table(title="Frequencies, sectors, areas", columns=(), rows=tuple(rows))
+    return Table(title="Frequencies, areas, sectors", columns=(), rows=tuple(rows))
+
+
+def frequencies(brief: Brief) -> Table:
+    """Frequencies and areas, where the sectors are drawn."""
+    named = (*brief.frequencies, *brief.areas)
+    return Table(title="Frequencies and areas", columns=(), rows=tuple((item.name, item.text) for item in named))
 
 
 def change_table(brief: Brief) -> Table:
@@ -236,3 +247,68 @@ def all_tables(brief: Brief) -> tuple[Table, ...]:
         minima_table(brief),
         change_table(brief),
     )
+
+
+def arc_strip(arc: ArcBrief) -> Table:
+    """The arc's references side by side, for a page."""
+    full = arc_table(arc)
+    return Table(
+        title=full.title,
+        columns=(),
+        rows=(
+            ("radial", *(degrees(row.radial_deg) for row in arc.rows)),
+            ("heading", *(degrees(row.heading_mag_deg) for row in arc.rows)),
+            ("pointer ahead", *(f"{round(row.ahead_deg):d}°" for row in arc.rows)),
+        ),
+    )
+
+
+def height_strip(brief: Brief) -> Table:
+    """Heights against ranges side by side; the rows name their datum."""
+    full, heights = height_table(brief), brief.descent.heights
+    if not heights:
+        return full
+    rows = [
+        ("DME", *(miles(row.dme_nm) for row in heights)),
+        (heights[0].due.datum.value.upper(), *(f"{row.due.indicated_ft:.0f}" for row in heights)),
+        (heights[0].other.datum.value.upper(), *(f"{row.other.indicated_ft:.0f}" for row in heights)),
+    ]
+    cold = [row.cold for row in heights if row.cold is not None]
+    if len(cold) == len(heights):
+        rows.append((f"cold, {cold[0].datum.value.upper()}", *(f"{shown.indicated_ft:.0f}" for shown in cold)))
+    return Table(title=full.title, columns=(), rows=tuple(rows), strong_rows=(1,))
+
+
+def rate_strip(brief: Brief) -> Table:
+    """Rates of descent side by side, slowest first; today's groundspeed is in the middle, in brackets."""
+    rates = brief.descent.rates
+
+    def shown(text: str, is_today: bool) -> str:
+        return f"[{text}]" if is_today else text
+
+    return Table(
+        title="Rates on final [today]",
+        columns=(),
+        rows=(
+            ("GS kt", *(shown(f"{row.groundspeed_kt:.0f}", row.is_today) for row in rates)),
+            ("ft/min", *(shown(f"{round(row.descent_fpm, -1):.0f}", row.is_today) for row in rates)),
+            ("to point", *(shown(clock(row.final_time_s), row.is_today) for row in rates)),
+        ),
+    )
+
+
+def minima_in_short(brief: Brief) -> Table:
+    """The minima with categories of equal figures in one row."""
+    full = minima_table(brief)
+    merged: list[tuple[str, ...]] = []
+    strong: list[int] = []
+    for number, row in enumerate(full.rows):
+        circling = row[0].endswith("circling")
+        if merged and merged[-1][1:] == row[1:] and merged[-1][0].endswith("circling") == circling:
+            letters = merged[-1][0].removesuffix(" circling") + row[0].removesuffix(" circling")
+            merged[-1] = (letters + (" circling" if circling else ""), *row[1:])
+        else:
+            merged.append(row)
+        if number in full.strong_rows:
+            strong.append(len(merged) - 1)
+    return Table(title=full.title, columns=full.columns, rows=tuple(merged), strong_rows=tuple(strong))

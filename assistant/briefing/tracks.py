@@ -4,8 +4,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from assistant.engine.plan import Phase, Plan, Stage
-from assistant.nav.geometry import PlanePoint
+from assistant.engine.timeline import Timeline
+from assistant.nav.geometry import PlanePoint, along_and_across_nm, move
 
+_WORTH_CLOSING_NM = 4.0
 Line = tuple[PlanePoint, ...]
 
 
@@ -46,9 +48,28 @@ def _track(kind: Kind, stage: Stage, end_s: float | None = None) -> Track:
     if stage.timeline is None:
         raise ValueError(f"the stage {stage.name} has no nominal flight")
     timeline = stage.timeline
+    line = _closed(stage, timeline)
     if end_s is None:
-        return Track(kind=kind, line=timeline.points, stage=stage)
-    kept = tuple(
-        point for at_s, point in zip(timeline.times_s, timeline.points, strict=True) if at_s < end_s
-    )
+        return Track(kind=kind, line=line, stage=stage)
+    kept = tuple(point for at_s, point in zip(timeline.times_s, line, strict=True) if at_s < end_s)
     return Track(kind=kind, line=(*kept, timeline.at(end_s).point), stage=stage)
+
+
+def _closed(stage: Stage, timeline: Timeline) -> Line:
+    """
+    The path with its entry turn led on to the course.
+
+    The plan puts the aircraft on the course where the turn ends, however near it came; drawn as it is, that would be
+    a kink. The few tenths are spread over the turn. A hold's or reversal's own error stands in the tables.
+    """
+    course = stage.course
+    if course is None or timeline.turn_end_s <= 0.0:
+        return timeline.points
+    turn_end = max(number for number, at_s in enumerate(timeline.times_s) if at_s <= timeline.turn_end_s)
+    off_nm = along_and_across_nm(timeline.points[turn_end], course.anchor, course.course_mag_deg).across_nm
+    if abs(off_nm) > _WORTH_CLOSING_NM:
+        return timeline.points
+    return tuple(
+        move(point, course.course_mag_deg - 90.0, off_nm * min(1.0, number / turn_end)) if number <= turn_end else point
+        for number, point in enumerate(timeline.points)
+    )
