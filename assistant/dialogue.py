@@ -77,6 +77,12 @@ class Unsaid:
 Happening = EngineInput | EngineOutput
 
 
+def _callable_names(names: tuple[str, ...]) -> tuple[str, ...]:
+    """Names as charted, and the last word of each ("tower") where no other ends in it."""
+    lasts = [name.split()[-1] for name in names]
+    return (*names, *(last for last in lasts if lasts.count(last) == 1 and last not in names))
+
+
 class Dialogue:
     """One flight's conversation. Pure: the caller brings the time, and it never goes back."""
 
@@ -86,7 +92,7 @@ class Dialogue:
         procedure = plan.procedure
         self._names = Names(
             fixes=tuple(fix.ident for fix in procedure.fixes),
-            frequencies=tuple(entry.name for entry in procedure.frequencies),
+            frequencies=_callable_names(tuple(entry.name for entry in procedure.frequencies)),
         )
         self._waiting: list[tuple[Priority, int, Callout]] = []
         self._arrivals = 0
@@ -111,7 +117,7 @@ class Dialogue:
         """Take in words heard or typed; what was understood and what the engine decided, in order."""
         now_s = max(now_s, self._engine.state.reached_s)
         events = hear(transcript, self._names, now_s)
-        if not events:
+        if not events and not transcript.text.strip():
             events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="nothing was said"),)
         happened: list[Happening] = []
         for event in events:

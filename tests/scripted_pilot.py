@@ -134,6 +134,7 @@ class ScriptedPilot:
         self.stated = set()
         self.rounds = 0
         self.over = False
+        self.to_say = []
 
     # --- the world ------------------------------------------------------------------------------------------
 
@@ -197,9 +198,10 @@ class ScriptedPilot:
             )
         )
         threshold_ft = self.plan.procedure.runway.threshold_elevation_ft
-        if self.state.stage.phase is Phase.LANDING and self.altitude_ft <= threshold_ft + 30.0:
+        down = self.state.stage.phase is Phase.LANDING and self.altitude_ft <= threshold_ft + 30.0
+        if down and "landed" not in self.stated:
+            self.stated.add("landed")
             self._say("landed")
-            self.over = True
 
     def _follow_needle(self, stage, tas_kt, wind):
         """On a course it was given, and pointing about along it, the pilot keeps the needle in the middle."""
@@ -268,6 +270,9 @@ class ScriptedPilot:
         now_s, stage = self.flight.now_s, self.state.stage
         if now_s % 1.0:
             return
+        for text in self.to_say:
+            self.flight.pilot(text)
+        self.to_say = []
         if (
             self.state.stage_name == "hold_inbound"
             and self.rounds >= self.circuits
@@ -277,6 +282,8 @@ class ScriptedPilot:
             self._say("leaving")
         if stage.phase is Phase.MISSED:
             self.stated.add("missed")
+        if self.state.ended:
+            self.over = True
         if "missed" in self.stated and (stage.phase is Phase.HOLD or stage.name == "complete"):
             self.over = True
         if any(start <= now_s < end for start, end in self.silent):
@@ -306,7 +313,8 @@ class ScriptedPilot:
         return forms[self.report_number % len(forms)]
 
     def _say(self, text):
-        self.flight.pilot(text)
+        """On the next whole second, so that a written flight has the very times that were flown."""
+        self.to_say.append(text)
 
 
 def main():

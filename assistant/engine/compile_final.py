@@ -125,6 +125,7 @@ def final_stages(draft: Draft, leg: FinalLeg) -> None:
     draft.stages.append(landing)
     here = timeline.at(missed_s)
     draft.start(here.point, triangle.heading_deg, draft.minimum_ft)
+    draft.tas_kt = tas_kt
 
 
 def _floor_cues(steps: list[tuple[float, str, float]]) -> tuple[Cue, ...]:

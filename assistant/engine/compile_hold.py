@@ -218,6 +218,7 @@ def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
         stage, start = _leaving_early(draft, course, hold, stage, first)
     draft.stages.append(stage)
     draft.start(start, course.inbound.heading_deg, altitude_ft)
+    draft.tas_kt = course.tas_kt
 
 
 def _leaving_early(

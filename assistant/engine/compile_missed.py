@@ -125,13 +125,14 @@ def _leg_stage(draft: Draft, leg: MissedApproachLeg, number: int, to: str) -> St
         floors=(),
         turns=turn is not None,
         event=_event(leg, trigger),
-        event_figures=position_figures(trigger),
+        event_figures=_event_figures(leg, trigger),
         course=CourseFacts(course_mag_deg=course_deg, anchor=anchor),
         passed_fix=leg.to_fix,
         exits=(Exit(trigger=trigger, at_s=at_s, to=to),),
         cues=(_action(leg, number, turn, target_ft, triangle.heading_deg, course_deg),),
     )
     draft.start(flight.point, triangle.heading_deg, target_ft)
+    draft.tas_kt = tas_kt
     return stage
 
 
@@ -160,6 +161,13 @@ def _action(
         window_s=20.0,
         needs_position=False,
     )
+
+
+def _event_figures(leg: MissedApproachLeg, trigger: Trigger) -> Figures:
+    """Where a leg ends; nothing where the event's own name says it."""
+    if leg.to_fix is not None or leg.until_altitude_ft is not None:
+        return position_figures(trigger)
+    return Figures()
 
 
 def _event(leg: MissedApproachLeg, trigger: Trigger) -> str:

@@ -37,6 +37,8 @@ class Draft:
         self.stages: list[Stage] = []
         self.point = PlanePoint(0.0, 0.0)
         self.heading_deg = 0.0
+        # The speed that the last leg was flown at: a turn off it begins at that speed.
+        self.tas_kt: float | None = None
         self.floor_ft = 0.0
         # A reversal's altitude for the turn inbound, for the course stage in which that turn is flown.
         self.turn_altitude_ft: float | None = None
@@ -99,6 +101,7 @@ class Draft:
         """Take a stage into the plan; the next one starts where its flight ended."""
         self.stages.append(stage)
         self.start(flight.point, flight.heading_deg, floor_ft)
+        self.tas_kt = stage.tas_kt
 
     def floor_of(self, altitude: Altitude, below_ft: float) -> float:
         """
@@ -137,7 +140,11 @@ def floors_along(steps: list[tuple[float, str, float]], first_ft: float) -> tupl
 def entry_turn(
     draft: Draft, flight: NominalFlight, to_heading_deg: float, tas_kt: float, published: Turn | None = None
 ) -> Turn | None:
-    """Fly the turn from the last leg, if there is one worth calling; the way it goes, or None."""
+    """
+    Fly the turn from the last leg, if there is one worth calling; the way it goes, or None.
+
+    At the last leg's speed where that was faster: a pilot slows down after the turn, not before its call.
+    """
     change_deg = difference_deg(draft.heading_deg, to_heading_deg)
     turn = turn_toward(draft.heading_deg, to_heading_deg, published)
     # A published direction with nearly the whole circle left to turn: the aircraft is on its heading already.
@@ -145,7 +152,8 @@ def entry_turn(
     if abs(change_deg) < TURN_WORTH_CALLING_DEG or through_deg > 360.0 - TURN_WORTH_CALLING_DEG:
         flight.heading_deg = to_heading_deg
         return None
-    flight.turn(to_heading_deg, turn, tas_kt, draft.today.bank_deg(tas_kt))
+    turn_kt = max(tas_kt, draft.tas_kt or 0.0)
+    flight.turn(to_heading_deg, turn, turn_kt, draft.today.bank_deg(turn_kt))
     return turn
 
 

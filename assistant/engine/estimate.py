@@ -29,7 +29,9 @@ SPREAD_BASE_S = 2.0
 SPREAD_SHARE = 0.1
 # Off the nominal path by this much is still the same leg: reading to half a mile, half scale, a wide turn.
 PLACE_SLACK_NM = 1.0
-TURN_BEGINS_S = 90.0
+AFTER_TURN_S = 60.0
+# Nearer to the station than this its needle swings, and a radial tells nothing.
+OVERHEAD_NM = 2.0
 MISSED_SLACK_NM = 4.0
 # A range that changed the wrong way by more than this was not misread by a tenth.
 WRONG_WAY_NM = 0.35
@@ -177,22 +179,28 @@ def _doubtful_place(state: State, report: PositionReport, t_s: float) -> str | N
         # On final the range only closes (or only opens) and the leg is short: half the slack finds a slip
         # of a mile.
         slack_nm -= 0.4 * PLACE_SLACK_NM
-    elif t_s - state.entered_s < TURN_BEGINS_S and state.stage.turns:
-        # A turn just called may not have begun, and was called for a heading that the pilot did not have.
+    elif state.stage.turns and _is_about_the_turn(state, t_s):
+        # A turn begins when the pilot begins it, from the heading that the pilot had.
         slack_nm += PLACE_SLACK_NM
     if report.dme_nm is not None and abs(report.dme_nm - place.dme_nm) > slack_nm:
         return "range"
-    if report.dme_nm is not None and _is_going_wrong(state, report.dme_nm, t_s):
+    if report.dme_nm is not None and is_going_wrong(state, report.dme_nm, t_s):
         return "range"
-    if report.radial_deg is not None:
+    if report.radial_deg is not None and min(place.dme_nm, report.dme_nm or place.dme_nm) > OVERHEAD_NM:
         across_nm = abs(difference_deg(place.radial_deg, report.radial_deg)) * max(place.dme_nm, 1.0) / 57.3
-        # Close in, one radial is narrow and a needle swings: ten degrees are always believed.
+        # One radial is narrow close in: ten degrees are always believed.
         if across_nm > slack_nm and abs(difference_deg(place.radial_deg, report.radial_deg)) > 10.0:
             return "radial"
     return None
 
 
-def _is_going_wrong(state: State, dme_nm: float, t_s: float) -> bool:
+def _is_about_the_turn(state: State, t_s: float) -> bool:
+    """Whether the stage's first turn is being flown, or was over less than a minute ago."""
+    timeline = state.timeline
+    return timeline is not None and state.progress_s(t_s) < timeline.turn_end_s + AFTER_TURN_S
+
+
+def is_going_wrong(state: State, dme_nm: float, t_s: float) -> bool:
     """
     Whether the range opens where it should close, or closes where it should open, since the last one read.
 

@@ -40,6 +40,8 @@ _OVERTAKEN = (
     CalloutKind.CHECK,
     CalloutKind.DESCEND,
 )
+# What is no news any more once the minimum is near.
+_BEFORE_MINIMUM = (CalloutKind.ALTITUDE_DUE, CalloutKind.VISUAL_DESCENT_POINT)
 # Loss of height assumed after a descent was called, until two altitudes show the real one (common practice).
 _LIGHT_FPM, _FAST_FPM = 700.0, 1500.0
 _REACTION_S = 3.0
@@ -153,6 +155,9 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     if progress_s > cue.at_s + cue.window_s * state.rate + SPREAD_BASE_S and not cue.descends:
         out.drop(t_s, cue.name, "its moment had passed")
         return state
+    if cue.kind in _BEFORE_MINIMUM and "near minimum" in state.asked:
+        out.drop(t_s, cue.name, "the minimum was called")
+        return state
     if cue.kind in _OVERTAKEN and _is_overtaken(state, cue, progress_s):
         out.drop(t_s, cue.name, "overtaken by a later one")
         return state
@@ -175,7 +180,7 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
         figures = replace(figures, altitude_ft=max(figures.altitude_ft or 0.0, floor_ft(state, t_s) or 0.0))
     out.say(state, t_s, cue.kind, cue.priority, cue.name, figures)
     if cue.kind in (CalloutKind.GO_AROUND, CalloutKind.CLIMB):
-        state = _climbing(state, t_s, figures)
+        state = climbing(state, t_s, figures)
     return state
 
 
@@ -284,7 +289,8 @@ def qfe_hpa(state: State) -> float:
     return qfe_from_qnh_hpa(state.plan.conditions.qnh_hpa, state.plan.procedure.qfe_elevation_ft)
 
 
-def _climbing(state: State, t_s: float, figures: Figures) -> State:
+def climbing(state: State, t_s: float, figures: Figures) -> State:
+    """From here on the aircraft climbs, at a rate nobody was told."""
     altitude_ft = state.altitude_ft(t_s)
     known = state.altitude
     if known is not None and altitude_ft is not None:

@@ -7,7 +7,7 @@ The way to the first fix, a stage entered too early, a place the pilot insists o
 from dataclasses import replace
 
 from assistant.engine.cues import with_rhythm
-from assistant.engine.estimate import DRIFT_SHARE, point_of
+from assistant.engine.estimate import DRIFT_SHARE, is_going_wrong, point_of
 from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered
 from assistant.engine.flow import entry_name
 from assistant.engine.outbox import Outbox
@@ -30,6 +30,8 @@ _LOST_S = 15.0
 # The stage in hand is kept for a place farther off than another stage would be taken up for.
 _NEAR_PATH_NM = 2.5
 _NEAR_END_S = 30.0
+# A turn begun late, or flown wide, puts a pilot this much behind the nominal flight of the same leg.
+_OTHER_PACE_S = 60.0
 # An arrival is a straight line: few samples do.
 _ARRIVAL_SAMPLE_S = 15.0
 
@@ -135,6 +137,19 @@ def _progress_on(state: State, timeline: Timeline, report: PositionReport) -> fl
     return None if report.radial_deg is None else timeline.progress_by_radial(report.radial_deg, expected_s)
 
 
+def _is_this_leg_later_or_sooner(state: State, report: PositionReport) -> bool:
+    """Whether a range or radial alone fits the leg at another time than reckoned, the right way along it."""
+    if state.lost or state.timeline is None:
+        return False
+    if report.dme_nm is not None and is_going_wrong(state, report.dme_nm, report.observed_t_s):
+        return False
+    found = _progress_on(state, state.timeline, report)
+    if found is None:
+        return False
+    off_s = abs(found - state.progress_s(report.observed_t_s))
+    return off_s <= _OTHER_PACE_S + DRIFT_SHARE * min(state.age_s(report.observed_t_s), 300.0)
+
+
 def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, bool]:
     """
     The stage in which a place that the pilot insists on lies: this one, or the first further on whose path is
@@ -145,7 +160,7 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
     are read.
     """
     if report.radial_deg is None or report.dme_nm is None:
-        return state, report.dme_nm is not None or report.radial_deg is not None
+        return state, not _is_this_leg_later_or_sooner(state, report)
     point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(report.observed_t_s))
     here = state.timeline
     if here is not None:

@@ -108,6 +108,8 @@ def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
         return False
     found = progress_from(state, report, report.observed_t_s)
     progress_s = found[0] if found is not None and report.dme_nm is not None else None
+    if progress_s is not None and _shows_established(state, report, progress_s):
+        state = replace(state, established=True)
     floor = floor_ft(state, report.observed_t_s, progress_s=progress_s)
     if floor is None:
         return False
@@ -238,24 +240,28 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     if found is None:
         return state
     progress_s, _ = found
-    as_flown = _is_as_flown(state, progress_s, report.observed_t_s)
-    state = replace(
+    established = state.established or _shows_established(state, report, progress_s)
+    return replace(
         state,
         lost=False,
+        established=established,
         rate=_pace(state, progress_s, report),
         anchor_s=report.observed_t_s,
         anchor_progress_s=progress_s,
         point=point if point is not None else state.point,
         point_s=report.observed_t_s if point is not None else state.point_s,
     )
-    if (
-        as_flown
-        and point is not None
+
+
+def _shows_established(state: State, report: PositionReport, progress_s: float) -> bool:
+    """Whether a report shows the aircraft on the stage's course or arc, flown the right way along it."""
+    point = _place_reported(state, report)
+    return (
+        point is not None
         and report.radial_deg is not None
+        and _is_as_flown(state, progress_s, report.observed_t_s)
         and is_on_course(state, point, progress_s)
-    ):
-        state = replace(state, established=True)
-    return state
+    )
 
 
 def _is_as_flown(state: State, progress_s: float, t_s: float) -> bool:

@@ -10,7 +10,7 @@ from assistant.engine.advice import rate_to_threshold_fpm, runway_figures
 from assistant.engine.compile_missed import EARLY
 from assistant.engine.cues import PREPARE_LONGEST_S
 from assistant.engine.events import CalloutKind, Figures, Priority, Said, StageEntered, Statement
-from assistant.engine.flow import enter
+from assistant.engine.flow import climbing, enter
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Phase, Stage
 from assistant.engine.reports import take_report
@@ -196,10 +196,13 @@ def _go_around(state: State, t_s: float, out: Outbox) -> State:
         return state
     plan = state.plan
     first = plan.stage(plan.missed)
-    early = plan.stage(EARLY)
-    map_s = early.exits[0].at_s
+    map_s = plan.stage(EARLY).exits[0].at_s
     on_final = stage.phase in (Phase.FINAL, Phase.LANDING)
     before_point = not on_final or (map_s is not None and state.progress_s(t_s) < map_s)
-    if not before_point or not (first.turns or plan.stage("final").course is None):
-        return enter(state, t_s, plan.missed, out, stated=True)
-    return enter(state, t_s, EARLY if on_final else plan.missed, out, stated=True)
+    early = before_point and on_final and first.turns
+    state = enter(state, t_s, EARLY if early else plan.missed, out, stated=True)
+    going = state.stage.cues[0]
+    # Said here, and not by the stage's own cue, since the event that the cue names has not come.
+    figures = replace(going.figures, event=None)
+    out.say(state, t_s, going.kind, going.priority, going.name, figures)
+    return climbing(replace(state, fired=state.fired | {going.name}), t_s, figures)
