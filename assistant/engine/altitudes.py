@@ -5,7 +5,6 @@ Both are foreseen from the last altitude read and the rate at which height is be
 comes before the level and not after it. An altitude read too long ago foresees nothing.
 """
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from assistant.engine.estimate import surely_passed_s
@@ -88,4 +87,4 @@ def say_level(state: State, t_s: float, name: str, out: Outbox) -> State:
         case _:
             figures = Figures(altitude_ft=state.target_ft)
             out.say(state, t_s, CalloutKind.LEVEL_OFF, Priority.PREPARATION, name, figures)
-    return replace(state, asked=state.asked | {name})
+    return state.but(asked=state.asked | {name})

@@ -124,7 +124,7 @@ def _take_conditions(state: State, given: ConditionsGiven, out: Outbox) -> State
         figures = Figures(item="conditions", wind_from_mag_deg=given.wind_from_mag_deg, wind_kt=given.wind_kt)
         out.say(state, given.t_s, CalloutKind.UNKNOWN, Priority.ANSWER, "conditions", figures)
         return state
-    state = _carried_over(replace(state, datum=datum, since_s=given.t_s), plan, given.t_s)
+    state = _carried_over(state.but(datum=datum, since_s=given.t_s), plan, given.t_s)
     confirmed = Figures(
         item="wind"
         if given.wind_kt is not None
@@ -149,8 +149,7 @@ def _carried_over(state: State, plan: Plan, t_s: float) -> State:
     progress_s = state.progress_s(t_s)
     if before is not None and after is not None:
         progress_s *= after.duration_s / before.duration_s
-    return replace(
-        state,
+    return state.but(
         plan=plan,
         anchor_s=t_s,
         anchor_progress_s=progress_s,

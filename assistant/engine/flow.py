@@ -131,7 +131,7 @@ def advance(state: State, to_s: float, out: Outbox) -> State:
                 state = ask_position(state, moment.t_s, "silence", out)
             case str() as name:
                 state = say_level(state, moment.t_s, name, out)
-    return replace(state, reached_s=max(state.reached_s, to_s))
+    return state.but(reached_s=max(state.reached_s, to_s))
 
 
 def ask_position(state: State, t_s: float, cue: str, out: Outbox, *, item: str | None = None) -> State:
@@ -145,12 +145,12 @@ def ask_position(state: State, t_s: float, cue: str, out: Outbox, *, item: str |
             item = "radial" if state.stage.arc is not None else "range"
             item = "position" if state.stage.phase is Phase.ARRIVAL else item
         out.say(state, t_s, CalloutKind.SAY_POSITION, Priority.PREPARATION, cue, Figures(item=item))
-    return replace(state, asked=state.asked | {"position"})
+    return state.but(asked=state.asked | {"position"})
 
 
 def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     """Call a cue, unless its moment has passed, a later one says more, or the place is too old to be sure."""
-    state = replace(state, fired=state.fired | {cue.name})
+    state = state.but(fired=state.fired | {cue.name})
     progress_s = state.progress_s(t_s)
     if progress_s > cue.at_s + cue.window_s * state.rate + SPREAD_BASE_S and not cue.descends:
         out.drop(t_s, cue.name, "its moment had passed")
@@ -228,7 +228,7 @@ def _descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) 
     altitude_ft = state.altitude_ft(t_s)
     if cue.kind is CalloutKind.DESCEND and altitude_ft is not None and altitude_ft < target_ft + 50.0:
         out.drop(t_s, cue.name, "at that altitude already")
-        return replace(state, target_ft=target_ft)
+        return state.but(target_ft=target_ft)
     if cue.kind is CalloutKind.FINAL_DESCENT and state.progress_s(t_s) > cue.at_s + cue.window_s:
         figures = replace(figures, event=None)
     if cue.kind is CalloutKind.DESCEND and altitude_ft is not None:
@@ -242,7 +242,7 @@ def _descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) 
     if cue.kind is CalloutKind.FINAL_DESCENT:
         # One descent to the minimum, the floors on the way watched as it goes.
         target_ft = state.plan.minimum_ft
-    return replace(state, target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
+    return state.but(target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
 
 
 def _rate_wanted_fpm(state: State, t_s: float, to_lose_ft: float) -> float | None:
@@ -273,7 +273,7 @@ def _set_altimeter(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
         "altimeter",
         altimeter_figures(state, conditions.datum),
     )
-    return replace(state, datum=conditions.datum)
+    return state.but(datum=conditions.datum)
 
 
 def altimeter_figures(state: State, datum: Datum) -> Figures:
@@ -295,7 +295,7 @@ def climbing(state: State, t_s: float, figures: Figures) -> State:
     known = state.altitude
     if known is not None and altitude_ft is not None:
         known = replace(known, altitude_ft=altitude_ft, t_s=t_s, descent_fpm=0.0)
-    return replace(state, target_ft=figures.altitude_ft, altitude=known)
+    return state.but(target_ft=figures.altitude_ft, altitude=known)
 
 
 def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:
@@ -303,7 +303,7 @@ def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:
     going_around = leaving.when is When.NOT_VISUAL
     if not going_around and state.age_s(t_s) > _max_age_s(state, leaving.trigger):
         state = ask_position(state, t_s, f"{state.stage.event}: the last report is too old", out)
-        return replace(state, fired=state.fired | {_blocked(leaving)})
+        return state.but(fired=state.fired | {_blocked(leaving)})
     return enter(state, t_s, leaving.to, out)
 
 
@@ -327,8 +327,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
     confirmed = None
     if predicted:
         confirmed = state.confirmed if state.predicted else state.without_history()
-    entered = replace(
-        state,
+    entered = state.but(
         stage_name=name,
         since_s=t_s,
         entered_s=t_s,
@@ -345,7 +344,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
         asked=state.asked & {"position", "level", "near minimum", "minimum"},
     )
     if stage.phase is Phase.MISSED:
-        entered = replace(entered, asked=entered.asked - {"near minimum", "minimum"})
+        entered = entered.but(asked=entered.asked - {"near minimum", "minimum"})
     return entered
 
 

@@ -108,8 +108,7 @@ def take_back(state: State, report: PositionReport, out: Outbox) -> State:
     # What was prepared already is not prepared again: the event itself is near.
     prepared = frozenset(cue.name for cue in before.stage.cues if cue.kind is CalloutKind.PREPARE)
     counted = before.circuits_left is not None and state.circuits_left == before.circuits_left - 1
-    return replace(
-        state,
+    return state.but(
         stage_name=before.stage_name,
         since_s=report.t_s,
         entered_s=before.entered_s,
@@ -176,8 +175,7 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
         progress_s, off_nm = stage.timeline.progress_at(point, stage.timeline.duration_s / 2.0)
         if off_nm <= _ON_PATH_NM and 0.0 <= progress_s <= stage.timeline.duration_s:
             out.add(StageEntered(t_s=report.t_s, stage=stage.name))
-            found = replace(
-                state,
+            found = state.but(
                 stage_name=stage.name,
                 # As if it had been flown from its start: then the turn on to it is over, or not, as the
                 # place says.

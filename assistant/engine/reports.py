@@ -65,7 +65,7 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     if believed_late or doubt is None or getattr(report, _FIELD[doubt.item]) is not None:
         # Settled. A doubted radial is not settled by a report without one.
         doubt = None
-    state = replace(state, since_s=t_s, doubt=doubt, before_report=before)
+    state = state.but(since_s=t_s, doubt=doubt, before_report=before)
     state = _take_altitude(state, report, out, warned=warned)
     state = take_place(state, report, out, anywhere=believed_late)
     state = _exits(state, report, out)
@@ -109,7 +109,7 @@ def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
     found = progress_from(state, report, report.observed_t_s)
     progress_s = found[0] if found is not None and report.dme_nm is not None else None
     if progress_s is not None and _shows_established(state, report, progress_s):
-        state = replace(state, established=True)
+        state = state.but(established=True)
     floor = floor_ft(state, report.observed_t_s, progress_s=progress_s)
     if floor is None:
         return False
@@ -165,7 +165,7 @@ def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> Sta
             datum=(report.datum or state.datum) if item == "altitude" else None,
         )
         out.say(state, t_s, CalloutKind.CHALLENGE, Priority.ACTION, "challenge", heard)
-    return replace(state, doubt=Doubt(report=report, item=item), since_s=t_s)
+    return state.but(doubt=Doubt(report=report, item=item), since_s=t_s)
 
 
 def _take_altitude(state: State, report: PositionReport, out: Outbox, *, warned: bool) -> State:
@@ -198,8 +198,7 @@ def _take_altitude(state: State, report: PositionReport, out: Outbox, *, warned:
         and not state.visual
     ):
         rate_fpm = 0.0
-    return replace(
-        state,
+    return state.but(
         altitude=AltitudeKnown(
             altitude_ft=altitude_ft, t_s=report.observed_t_s, read_s=report.observed_t_s, descent_fpm=rate_fpm
         ),
@@ -214,7 +213,7 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     `anywhere`: the pilot insists, so look for the place in the whole plan.
     """
     heading_deg = report.heading_mag_deg
-    state = replace(state, heading_mag_deg=heading_deg if heading_deg is not None else state.heading_mag_deg)
+    state = state.but(heading_mag_deg=heading_deg if heading_deg is not None else state.heading_mag_deg)
     if report.dme_nm is None and report.radial_deg is None:
         return state
     state = take_back(state, report, out)
@@ -222,8 +221,7 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     if anywhere or (lost and report.dme_nm is not None and report.radial_deg is not None):
         state, lost = relocate(state, report, out)
     point = _place_reported(state, report)
-    state = replace(
-        state,
+    state = state.but(
         dme_nm=report.dme_nm if report.dme_nm is not None else state.dme_nm,
         dme_s=report.observed_t_s if report.dme_nm is not None else state.dme_s,
         radial_deg=report.radial_deg if report.radial_deg is not None else state.radial_deg,
@@ -233,16 +231,15 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
         return _take_arrival(state, report, point)
     if lost:
         item = "radial" if report.radial_deg is None else "range" if report.dme_nm is None else "position"
-        return ask_position(replace(state, lost=True, observed_s=None), report.t_s, "lost", out, item=item)
+        return ask_position(state.but(lost=True, observed_s=None), report.t_s, "lost", out, item=item)
     found = progress_from(state, report, report.observed_t_s)
     fired = frozenset(name for name in state.fired if not name.startswith("exit "))
-    state = replace(state, observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
+    state = state.but(observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
     if found is None:
         return state
     progress_s, _ = found
     established = state.established or _shows_established(state, report, progress_s)
-    return replace(
-        state,
+    return state.but(
         lost=False,
         established=established,
         rate=_pace(state, progress_s, report),
@@ -307,9 +304,8 @@ def _take_arrival(state: State, report: PositionReport, point: PlanePoint | None
     if point is None and state.radial_deg is not None and state.dme_nm is not None:
         point = point_of(state, state.radial_deg, state.dme_nm, state.altitude_ft(report.observed_t_s))
     if point is None:
-        return replace(state, observed_s=None)
-    return replace(
-        state,
+        return state.but(observed_s=None)
+    return state.but(
         arrival=arrival_stage(state, point),
         observed_s=report.observed_t_s,
         anchor_s=report.observed_t_s,
@@ -327,7 +323,7 @@ def _exits(state: State, report: PositionReport, out: Outbox) -> State:
         if left is None:
             return state
         state = enter(
-            replace(state, observed_s=max(state.observed_s or report.t_s, report.t_s)), report.t_s, left, out
+            state.but(observed_s=max(state.observed_s or report.t_s, report.t_s)), report.t_s, left, out
         )
         if not state.stage.turns:
             state = take_place(state, report, out)
@@ -370,9 +366,9 @@ def _minimum(state: State, report: PositionReport, out: Outbox) -> State:
             "minimum",
             Figures(altitude_ft=plan.minimum_ft),
         )
-        return replace(state, asked=asked | {"minimum", "near minimum"})
+        return state.but(asked=asked | {"minimum", "near minimum"})
     if altitude_ft <= plan.decision_ft + NEAR_MINIMUM_FT and "near minimum" not in asked:
         figures = Figures(difference_ft=altitude_ft - plan.decision_ft, altitude_ft=plan.decision_ft)
         out.say(state, report.t_s, CalloutKind.NEAR_MINIMUM, Priority.PREPARATION, "near minimum", figures)
-        return replace(state, asked=asked | {"near minimum"})
+        return state.but(asked=asked | {"near minimum"})
     return state

@@ -30,7 +30,7 @@ def take_statement(  # noqa: C901 - one case a statement is the table
         return _disregard(state, t_s, out)
     if said in (Said.AFFIRM, Said.NEGATIVE):
         return _settle_doubt(state, statement, out)
-    state = replace(state, since_s=t_s, before_report=state.without_history())
+    state = state.but(since_s=t_s, before_report=state.without_history())
     match said:
         case Said.ENTERING_HOLD:
             return _enter_hold(state, t_s, out)
@@ -46,10 +46,10 @@ def take_statement(  # noqa: C901 - one case a statement is the table
             return _go_around(state, t_s, out)
         case Said.LANDED:
             _confirm(state, t_s, "landed", out)
-            return replace(state, ended=True)
+            return state.but(ended=True)
         case Said.LEVEL:
             known = state.altitude
-            return replace(state, altitude=None if known is None else replace(known, descent_fpm=0.0))
+            return state.but(altitude=None if known is None else replace(known, descent_fpm=0.0))
         case _:
             return state
 
@@ -63,7 +63,7 @@ def _disregard(state: State, t_s: float, out: Outbox) -> State:
     before = state.before_report
     _confirm(state, t_s, "disregarded", out)
     if before is None:
-        return replace(state, doubt=None)
+        return state.but(doubt=None)
     if before.stage_name != state.stage_name:
         out.add(StageEntered(t_s=t_s, stage=before.stage_name))
     called = state.fired if before.stage_name == state.stage_name else frozenset()
@@ -81,7 +81,7 @@ def _settle_doubt(state: State, statement: Statement, out: Outbox) -> State:
     yes = statement.said is Said.AFFIRM
     if state.doubt is not None:
         if not yes:
-            return replace(state, doubt=None, since_s=statement.t_s)
+            return state.but(doubt=None, since_s=statement.t_s)
         # The reading was true when it was made; what counts now is that it was meant.
         again = replace(state.doubt.report, t_s=statement.t_s)
         return take_report(state, again, out)
@@ -95,7 +95,7 @@ def _enter_hold(state: State, t_s: float, out: Outbox) -> State:
     if state.plan.procedure.hold is None or state.stage.phase not in (Phase.ARRIVAL, Phase.MISSED):
         _confirm(state, t_s, "roger", out)
         return state
-    return enter(replace(state, observed_s=t_s), t_s, HOLD_ENTRY, out)
+    return enter(state.but(observed_s=t_s), t_s, HOLD_ENTRY, out)
 
 
 def _circuits(state: State, t_s: float, said: Said, out: Outbox) -> State:
@@ -105,7 +105,7 @@ def _circuits(state: State, t_s: float, said: Said, out: Outbox) -> State:
         return state
     leaving = said is Said.LEAVING
     _confirm(state, t_s, "leaving at the fix" if leaving else "one more circuit", out)
-    return replace(state, circuits_left=0 if leaving else 1)
+    return state.but(circuits_left=0 if leaving else 1)
 
 
 def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
@@ -116,7 +116,7 @@ def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
         return _established(state, said)
     for ahead in _stages_ahead(state):
         if said in ahead.joined_by:
-            state = enter(replace(state, observed_s=t_s, lost=False), t_s, ahead.name, out)
+            state = enter(state.but(observed_s=t_s, lost=False), t_s, ahead.name, out)
             return _established(state, said)
     return state
 
@@ -129,7 +129,7 @@ def _is_near_end(state: State, t_s: float) -> bool:
 
 def _established(state: State, said: Said) -> State:
     if said in (Said.ESTABLISHED, Said.ON_ARC):
-        return replace(state, established=True)
+        return state.but(established=True)
     return state
 
 
@@ -161,7 +161,7 @@ def _visual(state: State, t_s: float, out: Outbox) -> State:
         return state
     altitude_ft = state.altitude_ft(t_s)
     rate_fpm = None if altitude_ft is None else rate_to_threshold_fpm(state, altitude_ft, t_s)
-    state = enter(replace(state, visual=True), t_s, "landing", out, stated=True)
+    state = enter(state.but(visual=True), t_s, "landing", out, stated=True)
     figures = replace(runway_figures(state, t_s), descent_fpm=rate_fpm)
     out.say(state, t_s, CalloutKind.LAND, Priority.ACTION, "visual", figures)
     return state
@@ -205,4 +205,4 @@ def _go_around(state: State, t_s: float, out: Outbox) -> State:
     # Said here, and not by the stage's own cue, since the event that the cue names has not come.
     figures = replace(going.figures, event=None)
     out.say(state, t_s, going.kind, going.priority, going.name, figures)
-    return climbing(replace(state, fired=state.fired | {going.name}), t_s, figures)
+    return climbing(state.but(fired=state.fired | {going.name}), t_s, figures)

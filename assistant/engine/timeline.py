@@ -14,6 +14,8 @@ nominal point; the offset is judged from the report itself, not from here.
 from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
+from math import hypot, radians
 from typing import NamedTuple
 
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed, Trigger
@@ -36,6 +38,10 @@ SAMPLE_S = 2.0
 # A reading off the timeline along the track costs this share of the distance between it and the expected
 # place, so that of two places that fit the reading the one nearer in time wins.
 _TIME_PENALTY = 0.15
+# How far, in samples, a reading may lie before the start or past the end of a timeline: straight on for two
+# minutes, but a radial swings, so less.
+_RUN_ON_STEPS = 60.0
+_RUN_ON_RADIALS = 10.0
 
 
 class Place(NamedTuple):
@@ -126,70 +132,72 @@ class Timeline:
         return None
 
     def progress_at(self, point: PlanePoint, expected_s: float) -> tuple[float, float]:
-        """
-        Progress of the nominal place nearest to a point, and how far off it is, NM.
+        """Progress of the nominal place nearest to a point, and how far off, NM; near in time preferred."""
+        east_nm, north_nm = point
+        penalty_nm_s = _TIME_PENALTY * self.at(expected_s).groundspeed_kt / 3600.0
+        # The nearest sample first, then the better of the two pieces that meet there.
+        costs = [
+            hypot(here[0] - east_nm, here[1] - north_nm) + penalty_nm_s * abs(time_s - expected_s)
+            for here, time_s in zip(self.points, self.times_s, strict=True)
+        ]
+        nearest = costs.index(min(costs))
+        last = len(self.times_s) - 2
+        found = [self._nearest_on_piece(i, point) for i in {max(nearest - 1, 0), min(nearest, last)}]
+        return min(found, key=lambda pair: pair[1] + penalty_nm_s * abs(pair[0] - expected_s))
 
-        Near in time preferred.
-        """
-        best_s, best_cost = 0.0, float("inf")
-        speed_nm_s = self.at(expected_s).groundspeed_kt / 3600.0
-        for i in range(len(self.times_s) - 1):
-            a, b = self.points[i], self.points[i + 1]
-            east_nm, north_nm = b.east_nm - a.east_nm, b.north_nm - a.north_nm
-            square = east_nm * east_nm + north_nm * north_nm
-            to_east_nm, to_north_nm = point.east_nm - a.east_nm, point.north_nm - a.north_nm
-            share = (to_east_nm * east_nm + to_north_nm * north_nm) / square if square > 0.0 else 0.0
-            share = max(0.0 if i else -60.0, min(1.0 if i < len(self.times_s) - 2 else 60.0, share))
-            off_nm = ((to_east_nm - share * east_nm) ** 2 + (to_north_nm - share * north_nm) ** 2) ** 0.5
-            at_s = self.times_s[i] + share * (self.times_s[i + 1] - self.times_s[i])
-            cost = off_nm + _TIME_PENALTY * speed_nm_s * abs(at_s - expected_s)
-            if cost < best_cost:
-                best_s, best_cost = at_s, cost
-        return best_s, distance_nm(self.at(best_s).point, point)
+    def _nearest_on_piece(self, i: int, point: PlanePoint) -> tuple[float, float]:
+        """Progress and distance of the nearest place on the piece from a sample to the next; ends run on."""
+        a, b = self.points[i], self.points[i + 1]
+        east_nm, north_nm = b.east_nm - a.east_nm, b.north_nm - a.north_nm
+        square = east_nm * east_nm + north_nm * north_nm
+        to_east_nm, to_north_nm = point.east_nm - a.east_nm, point.north_nm - a.north_nm
+        share = (to_east_nm * east_nm + to_north_nm * north_nm) / square if square > 0.0 else 0.0
+        low, high = self._shares(i, _RUN_ON_STEPS)
+        share = max(low, min(high, share))
+        off_nm = hypot(to_east_nm - share * east_nm, to_north_nm - share * north_nm)
+        return self.times_s[i] + share * (self.times_s[i + 1] - self.times_s[i]), off_nm
+
+    def _shares(self, i: int, run_on: float) -> tuple[float, float]:
+        """How far a piece reaches, in its own lengths: past its ends only at the ends of the timeline."""
+        return 0.0 if i else -run_on, 1.0 if i < len(self.times_s) - 2 else run_on
 
     def progress_by_dme(self, dme_nm: float, expected_s: float) -> float | None:
-        """
-        Progress at which the range is read, nearest to the expected.
-
-        None where range says little (an arc).
-        """
+        """Progress where a range is read, nearest to the expected; None where it says little (an arc)."""
+        gaps = [here_nm - dme_nm for here_nm in self.dmes_nm]
+        last = len(gaps) - 2
         best: float | None = None
-        for i in range(len(self.times_s) - 1):
-            before, after = self.dmes_nm[i] - dme_nm, self.dmes_nm[i + 1] - dme_nm
-            step_s = self.times_s[i + 1] - self.times_s[i]
-            # Where the range changes by less than a quarter of the distance flown, it does not tell the
-            # place.
+        for i, (before, after) in enumerate(pairwise(gaps)):
+            if before * after > 0.0 and 0 < i < last:
+                continue
+            # Where the range changes by less than a quarter of the way flown, it does not tell the place.
             if abs(after - before) < 0.25 * distance_nm(self.points[i], self.points[i + 1]):
                 continue
-            share = before / (before - after)
-            low = 0.0 if i else -60.0
-            high = 1.0 if i < len(self.times_s) - 2 else 60.0
-            if low <= share <= high:
-                at_s = self.times_s[i] + share * step_s
-                if best is None or abs(at_s - expected_s) < abs(best - expected_s):
-                    best = at_s
+            best = self._nearer(i, before / (before - after), _RUN_ON_STEPS, expected_s, best)
         return best
 
     def progress_by_radial(self, radial_deg: float, expected_s: float) -> float | None:
         """Progress at which the radial is crossed, nearest to the expected; None where it never is."""
+        gaps = [difference_deg(radial_deg, here_deg) for here_deg in self.radials_deg]
+        last = len(gaps) - 2
         best: float | None = None
-        for i in range(len(self.times_s) - 1):
-            before = difference_deg(radial_deg, self.radials_deg[i])
-            after = difference_deg(radial_deg, self.radials_deg[i + 1])
-            moved_nm = distance_nm(self.points[i], self.points[i + 1])
-            crosswise_nm = (
-                abs(difference_deg(self.radials_deg[i], self.radials_deg[i + 1])) * self.dmes_nm[i] / 57.3
-            )
-            if crosswise_nm < 0.25 * moved_nm or abs(before - after) > 90.0:
+        for i, (before, after) in enumerate(pairwise(gaps)):
+            if (before * after > 0.0 and 0 < i < last) or abs(before - after) > 90.0:
                 continue
-            share = before / (before - after)
-            low = 0.0 if i else -10.0
-            high = 1.0 if i < len(self.times_s) - 2 else 10.0
-            if low <= share <= high:
-                at_s = self.times_s[i] + share * (self.times_s[i + 1] - self.times_s[i])
-                if best is None or abs(at_s - expected_s) < abs(best - expected_s):
-                    best = at_s
+            crosswise_nm = radians(abs(before - after)) * self.dmes_nm[i]
+            if crosswise_nm < 0.25 * distance_nm(self.points[i], self.points[i + 1]):
+                continue
+            best = self._nearer(i, before / (before - after), _RUN_ON_RADIALS, expected_s, best)
         return best
+
+    def _nearer(
+        self, i: int, share: float, run_on: float, expected_s: float, best: float | None
+    ) -> float | None:
+        """The nearer to the expected of the best so far and a place on a piece, if it lies there."""
+        low, high = self._shares(i, run_on)
+        if not low <= share <= high:
+            return best
+        at_s = self.times_s[i] + share * (self.times_s[i + 1] - self.times_s[i])
+        return at_s if best is None or abs(at_s - expected_s) < abs(best - expected_s) else best
 
 
 class NominalFlight:
