@@ -106,6 +106,10 @@ def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
     altitude_ft = altitude_reported_ft(state, report)
     if altitude_ft is None:
         return False
+    highest = floor_ft(state, report.observed_t_s, progress_s=float("-inf"))
+    if highest is None or altitude_ft >= highest:
+        # Above every floor of the stage: no need to ask which of them holds here.
+        return False
     found = progress_from(state, report, report.observed_t_s)
     progress_s = found[0] if found is not None and report.dme_nm is not None else None
     if progress_s is not None and _shows_established(state, report, progress_s):

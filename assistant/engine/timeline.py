@@ -23,6 +23,7 @@ from assistant.nav.arcs import arc_heading
 from assistant.nav.geometry import (
     PlanePoint,
     along_and_across_nm,
+    bearing_deg,
     difference_deg,
     distance_nm,
     move,
@@ -48,10 +49,14 @@ class Place(NamedTuple):
     """Where the nominal aircraft is at one moment."""
 
     point: PlanePoint
-    radial_deg: float
     dme_nm: float
     track_deg: float
     groundspeed_kt: float
+
+    @property
+    def radial_deg(self) -> float:
+        """The radial there; worked out when asked for, since mostly it is not."""
+        return polar_from_plane(self.point).radial_deg
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +64,8 @@ class Timeline:
     """
     Samples of a nominal flight.
 
-    Equal-length tuples; times rise from 0. `turn_end_s`: the entry turn is over.
+    Equal-length tuples, but tracks and ground speeds one shorter: those of the pieces between the samples.
+    Times rise from 0. `turn_end_s`: the entry turn is over.
     """
 
     times_s: tuple[float, ...]
@@ -67,6 +73,8 @@ class Timeline:
     radials_deg: tuple[float, ...]
     dmes_nm: tuple[float, ...]
     headings_deg: tuple[float, ...]
+    tracks_deg: tuple[float, ...]
+    groundspeeds_kt: tuple[float, ...]
     turn_end_s: float = 0.0
 
     @property
@@ -83,13 +91,8 @@ class Timeline:
         point = PlanePoint(
             a.east_nm + share * (b.east_nm - a.east_nm), a.north_nm + share * (b.north_nm - a.north_nm)
         )
-        polar = polar_from_plane(point)
         dme_nm = self.dmes_nm[index] + share * (self.dmes_nm[index + 1] - self.dmes_nm[index])
-        length_nm = distance_nm(a, b)
-        track_deg = polar_from_plane(PlanePoint(b.east_nm - a.east_nm, b.north_nm - a.north_nm)).radial_deg
-        return Place(
-            point, polar.radial_deg, max(dme_nm, 0.0), track_deg, length_nm / (end_s - start_s) * 3600.0
-        )
+        return Place(point, max(dme_nm, 0.0), self.tracks_deg[index], self.groundspeeds_kt[index])
 
     def when(self, trigger: Trigger, *, from_s: float = 0.0) -> float | None:
         """
@@ -325,5 +328,10 @@ class NominalFlight:
             radials_deg=tuple(polar.radial_deg for polar in polars),
             dmes_nm=tuple(slant_nm_from_ground(polar.ground_nm, self._height_ft) for polar in polars),
             headings_deg=headings_deg,
+            tracks_deg=tuple(bearing_deg(a, b) for a, b in pairwise(points)),
+            groundspeeds_kt=tuple(
+                distance_nm(a, b) / (after_s - before_s) * 3600.0
+                for (a, b), (before_s, after_s) in zip(pairwise(points), pairwise(times_s), strict=True)
+            ),
             turn_end_s=self._turn_end_s,
         )
