@@ -38,8 +38,8 @@ def _changes(plan: Plan, levels: Levels) -> Iterator[Change]:
     else:
         ahead = (WindAtLevel(wind_from_mag_deg=course_deg, wind_kt=_STEP_KT),)
         behind = (WindAtLevel(wind_from_mag_deg=reciprocal_deg(course_deg), wind_kt=_STEP_KT),)
-        yield _flown("10 kt of head wind on final", plan, replace(day, wind=ahead), levels)
-        yield _flown("10 kt of tail wind on final", plan, replace(day, wind=behind), levels)
+        yield _flown("10 kt head wind", plan, replace(day, wind=ahead), levels)
+        yield _flown("10 kt tail wind", plan, replace(day, wind=behind), levels)
     faster = replace(day, speeds=replace(day.speeds, final_kt=day.speeds.final_kt + _STEP_KT))
     yield _flown("10 kt faster on final", plan, faster, levels)
     minimum = plan.procedure.minimum_for(day.category)
@@ -62,7 +62,7 @@ def _changes(plan: Plan, levels: Levels) -> Iterator[Change]:
 
 
 def _flown(condition: str, plan: Plan, day: Conditions, levels: Levels) -> Change:
-    """Recompiled: final heading and rate, lead radial and hold, as far as they differ from today's as called."""
+    """Recompiled: the figures as called, as far as they differ from today's."""
     try:
         other = compile_plan(plan.procedure, day)
     except PlanError as error:

@@ -1,4 +1,4 @@
-"""A plan made into a briefing: the parts put together, with the heading, the setting-up list and the surroundings."""
+"""A plan made into a briefing: the parts put together, with heading, setting-up list and surroundings."""
 
 from assistant.briefing.changes import changes
 from assistant.briefing.content import ArcBrief, Brief, Event, Item, Minima, SectorBrief
@@ -85,14 +85,17 @@ def conditions_lines(plan: Plan) -> tuple[str, ...]:
         for wind in day.wind
     ]
     speeds = day.speeds
+    kias = (
+        f"KIAS hold {speeds.hold_kt:.0f}, initial {speeds.initial_kt:.0f}, "
+        f"interm. {speeds.intermediate_kt:.0f}, final {speeds.final_kt:.0f}, missed {speeds.missed_kt:.0f}"
+    )
     return (
         f"wind {', '.join(winds)}" if winds else "wind calm",
         f"QNH {day.qnh_hpa:.0f}, flown on {day.datum.value.upper()}"
         + ("" if day.temperature_c is None else f", {day.temperature_c:.0f} °C"),
         f"category {day.category.value}, bank {day.bank_deg:.0f}°"
         + (", approach lights out" if day.lights_out else ""),
-        f"KIAS hold {speeds.hold_kt:.0f}, initial {speeds.initial_kt:.0f}, "
-        f"interm. {speeds.intermediate_kt:.0f}, final {speeds.final_kt:.0f}, missed {speeds.missed_kt:.0f}",
+        kias,
     )
 
 
@@ -115,12 +118,18 @@ def _setting_up(
     kind = f"{_KINDS[navaid.kind]} {navaid.ident}"
     tuned, _, channel = _tuned(plan).partition(", ")
     items = [
-        Item(name="Station", text=tuned, detail=f"{kind}, {channel}, identify" if channel else f"{kind}, identify"),
+        Item(
+            name="Station",
+            text=tuned,
+            detail=f"{kind}, {channel}, identify" if channel else f"{kind}, identify",
+        ),
         Item(name="Course", text=degrees(plan.procedure.final.course_mag_deg)),
     ]
     if arcs:
         published_deg = arcs[-1].published_lead_radial_deg
-        detail = "lead radial" if published_deg is None else f"lead radial, published {degrees(published_deg)}"
+        detail = (
+            "lead radial" if published_deg is None else f"lead radial, published {degrees(published_deg)}"
+        )
         items.append(Item(name="Heading mark", text=degrees(arcs[-1].lead_radial_deg), detail=detail))
     else:
         first = next((event for event in flown if event.heading_called_deg is not None), None)
@@ -128,10 +137,12 @@ def _setting_up(
             items.append(Item(name="Heading mark", text=degrees(first.heading_called_deg), detail=first.name))
     setting, other = altimeter(plan)
     items.append(Item(name="Altimeter", text=setting, detail=other))
-    cold = "" if minima.cold is None else f"; in cold {minima.cold}"
-    items.append(
-        Item(name="Minimum bug", text=str(minima.decision), detail=f"{minima.minimum} + {minima.addon_ft:.0f}{cold}")
-    )
+    bug, detail = str(minima.decision), f"{minima.minimum} + {minima.addon_ft:.0f}"
+    if minima.cold_decision is not None and plan.conditions.cold_corrections:
+        bug, detail = f"{minima.cold_decision}", f"{minima.cold} in cold + {minima.addon_ft:.0f}"
+    elif minima.cold_decision is not None:
+        detail = f"{detail}; in cold {minima.cold_decision}"
+    items.append(Item(name="Minimum bug", text=bug, detail=detail))
     return tuple(items)
 
 

@@ -1,9 +1,9 @@
 """
-What a briefing says, as data: every figure once, with its unit and its datum, before anyone draws or speaks it.
+What a briefing says, as data: every figure once, with its unit and its datum, before anyone draws or speaks.
 
-Screen, page, JSON and spoken words are all made from this. Angles are magnetic degrees, not rounded unless the
-field says so; `*_called_*` are rounded as they are called out in flight (headings to 5 degrees, rates up to the
-next 50 ft/min). Every vertical value is a `Vertical` and carries its datum.
+Screen, page, JSON and spoken words are all made from this. Angles are magnetic degrees, not rounded unless
+the field says so; `*_called_*` are rounded as they are called out in flight (headings to 5 degrees, rates up
+to the next 50 ft/min). Every vertical value is a `Vertical` and carries its datum.
 """
 
 from dataclasses import dataclass
@@ -39,8 +39,8 @@ class Outbound:
     """
     An outbound leg of a hold and what comes of it.
 
-    across_error_nm: where the inbound turn rolls out, right of the inbound course positive. inbound_time_s: what is
-    left to the fix then. time_s: from abeam the fix or wings level, whichever is later.
+    across_error_nm: where the inbound turn rolls out, right of the inbound course positive. inbound_time_s:
+    what is left to the fix then. time_s: from abeam the fix or wings level, whichever is later.
     """
 
     heading_mag_deg: float
@@ -51,7 +51,7 @@ class Outbound:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """A way into the hold: for headings at the fix from one to the other, clockwise; heading and limit as called."""
+    """A way into the hold, for headings at the fix from one to the other, clockwise."""
 
     sector: EntrySector
     is_permitted: bool
@@ -64,7 +64,12 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldBrief:
-    """The hold. `solved` is None where no outbound heading rolls out on course in this wind; `rule` where it fails."""
+    """
+    The hold today.
+
+    solved is None where no outbound heading rolls out on course in this wind, rule where its heading never
+    comes to the limit.
+    """
 
     fix: str
     place: str
@@ -110,8 +115,8 @@ class Event:
     """
     One event in the order flown.
 
-    due: the altitude to be at on coming there. floor: not to be gone below from there on (once established, after
-    a turn). elapsed_s: nominal time since the hold or the first fix was left; None in the hold.
+    due: the altitude to be at on coming there. floor: not to be gone below from there on (once established,
+    after a turn). elapsed_s: nominal time since the hold or the first fix was left; None in the hold.
     """
 
     phase: str
@@ -128,7 +133,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeightRow:
-    """The altitude due at a range on final, never below the floor there; on the other datum; and in cold air."""
+    """The altitude due at a range on final, never below the floor there; on both datums and in cold air."""
 
     dme_nm: float
     due: Vertical
@@ -138,7 +143,7 @@ class HeightRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RateRow:
-    """What a groundspeed on final means: the rate of descent, and the time from final fix to missed approach point."""
+    """A groundspeed on final: its rate of descent, and the time from final fix to missed approach point."""
 
     groundspeed_kt: float
     descent_fpm: float
@@ -178,9 +183,9 @@ class Minima:
     """
     The minimum flown today.
 
-    decision: the minimum with the pilot's add-on, where "minimum" is called. cold: the minimum with the cold-
-    temperature correction on it; None in air not cold, or without a temperature. visibility_m: today's, lights out
-    or not; None where the chart gives none for lights out.
+    decision: the minimum with the pilot's add-on, where "minimum" is called. cold, cold_decision: both with
+    the cold-temperature correction; None in air not cold, or without a temperature. visibility_m: today's,
+    lights out or not; None where the chart gives none for lights out.
     """
 
     category: Category
@@ -189,6 +194,7 @@ class Minima:
     addon_ft: float
     decision: Vertical
     cold: Vertical | None
+    cold_decision: Vertical | None
     cold_correction_ft: float | None
     visibility_m: float | None
     published: tuple[MinimumRow, ...]
@@ -200,8 +206,8 @@ class RunwayBrief:
     The end of the approach.
 
     side and angle_deg: where the runway stands from the nose when the minimum is called. vdp_dme_nm: visual
-    descent point; None where it lies past the missed approach point. missed_point_to_threshold_nm below zero: past
-    it. missed_point_slope_deg: how steep it would be from there, at the minimum, to the crossing height.
+    descent point; None where it lies past the missed approach point. missed_point_to_threshold_nm below zero:
+    past it. missed_point_slope_deg: how steep it would be from there, at the minimum, to the crossing height.
     """
 
     ident: str

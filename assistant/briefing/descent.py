@@ -1,4 +1,4 @@
-"""The final descent and its end: heights, rates, minima, visual descent point, missed approach point, runway."""
+"""The final descent and its end: heights, rates, minima, missed approach point, runway."""
 
 from collections.abc import Iterator
 
@@ -119,6 +119,9 @@ def minima_brief(plan: Plan, levels: Levels) -> Minima:
         addon_ft=conditions.minimum_addon_ft,
         decision=levels.on(plan.decision_ft, conditions.datum),
         cold=levels.cold(plan.minimum_ft),
+        cold_decision=None
+        if cold_ft is None
+        else levels.on(cold_ft + conditions.minimum_addon_ft, conditions.datum),
         cold_correction_ft=None if cold_ft is None else cold_ft - plan.minimum_ft,
         visibility_m=published.lights_out_visibility_m if conditions.lights_out else published.visibility_m,
         published=tuple(
@@ -142,7 +145,7 @@ def _on(minimum: Minimum, datum: Datum, plan: Plan, levels: Levels) -> Vertical:
 
 
 def runway_brief(plan: Plan) -> RunwayBrief:
-    """Where the runway will stand when the minimum is called, and what the missed approach point leaves to it."""
+    """Where the runway stands when the minimum is called, and what the missed approach point leaves to it."""
     stage, timeline = final_timeline(plan)
     runway, final = plan.procedure.runway, plan.procedure.final
     groundspeed_kt = final_groundspeed_kt(plan)
@@ -189,7 +192,8 @@ def runway_brief(plan: Plan) -> RunwayBrief:
 def _missed_point(plan: Plan, stage: Stage) -> str:
     point, trigger = plan.procedure.final.missed_approach_point, stage.exits[0].trigger
     if isinstance(trigger, TimeElapsed):
-        return f"{clock(trigger.time_s)} from {plan.procedure.final.from_fix} ({miles(point.timed_distance_nm or 0.0)} NM)"
+        length_nm = point.timed_distance_nm or 0.0
+        return f"{clock(trigger.time_s)} from {plan.procedure.final.from_fix} ({miles(length_nm)} NM)"
     if point.fix is not None:
         overhead = plan.procedure.fix(point.fix).radial_deg is None
         return f"{point.fix}, overhead" if overhead else f"{point.fix}, {trigger_place(trigger)}"

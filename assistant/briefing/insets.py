@@ -79,9 +79,15 @@ def _compass(axes: Axes, corner: tuple[float, float], plan: Plan) -> None:
     x0, y0 = corner
     arrow = {"arrowstyle": "-|>", "linewidth": 1.2, "color": INK}
     axes.annotate(
-        "", xy=_data(axes, x0 + 14.0, y0 + 58.0), xytext=_data(axes, x0 + 14.0, y0 + 34.0), arrowprops=arrow, zorder=9
+        "",
+        xy=_data(axes, x0 + 14.0, y0 + 58.0),
+        xytext=_data(axes, x0 + 14.0, y0 + 34.0),
+        arrowprops=arrow,
+        zorder=9,
     )
-    axes.text(*_data(axes, x0 + 14.0, y0 + 32.0), "N mag", fontsize=8, color=INK, ha="center", va="top", zorder=9)
+    axes.text(
+        *_data(axes, x0 + 14.0, y0 + 32.0), "N mag", fontsize=8, color=INK, ha="center", va="top", zorder=9
+    )
     wind = Today(procedure=plan.procedure, conditions=plan.conditions).wind(plan.minimum_ft)
     if wind.speed_kt < 1.0:
         text = "calm"
@@ -115,7 +121,21 @@ def _scale(axes: Axes, corner: tuple[float, float]) -> None:
     length_nm = max((step for step in _SCALES_NM if step <= room_nm), default=_SCALES_NM[0])
     x, y = _data(axes, corner[0] + 4.0, corner[1] + 8.0)
     axes.plot([x, x + length_nm], [y, y], color=INK, linewidth=3.0, solid_capstyle="butt", zorder=9)
-    axes.plot([x + length_nm / 2.0, x + length_nm], [y, y], color=FAINT, linewidth=1.6, solid_capstyle="butt", zorder=9)
+    axes.plot(
+        [x + length_nm / 2.0, x + length_nm],
+        [y, y],
+        color=FAINT,
+        linewidth=1.6,
+        solid_capstyle="butt",
+        zorder=9,
+    )
     axes.text(
-        x + length_nm + 4.0 * nm_per_pt, y, f"{length_nm:.0f} NM", fontsize=8, color=INK, ha="left", va="center", zorder=9
+        x + length_nm + 4.0 * nm_per_pt,
+        y,
+        f"{length_nm:.0f} NM",
+        fontsize=8,
+        color=INK,
+        ha="left",
+        va="center",
+        zorder=9,
     )

@@ -1,13 +1,15 @@
 """
 Placing labels on a drawing so that they cover neither each other nor the lines.
 
-Each label tries places around its point, nearest first, and takes the one that costs least: covering another label or
-leaving the frame costs most, covering a line some, standing far off a little. Order decides who chooses first, so the
-important ones come first. Everything is in points (the figure's dpi is 72), and nothing is random.
+Each label tries places around its point, nearest first, and takes the one that costs least: covering another
+label or leaving the frame costs most, covering a line some, standing far off a little. Order decides who
+chooses first, so the important ones come first. Everything is in points (the figure's dpi is 72), and nothing
+is random.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from math import cos, hypot, pi, radians, sin
 
 from matplotlib.axes import Axes
@@ -21,7 +23,9 @@ _LEADER_FROM_PT = 14.0
 _COVERS_LABEL = 400.0
 _OUTSIDE = 1500.0
 _COVERS_LINE = 9.0
+_FAR_OFF = 0.35
 _STEP_PT = 4.0
+_NEAR_PT = 2.5
 _PAD_PT = 1.5
 
 Box = tuple[float, float, float, float]
@@ -41,7 +45,7 @@ class Label:
 
 @dataclass(slots=True)
 class Placer:
-    """What is drawn already, in points on the figure, and the axes to draw on. Mutable: it fills as labels are set."""
+    """The axes to draw on, and what is drawn there already, in points. Mutable: it fills with labels."""
 
     axes: Axes
     boxes: list[Box] = field(default_factory=list)
@@ -50,7 +54,7 @@ class Placer:
     def avoid_line(self, points: Sequence[tuple[float, float]]) -> None:
         """Keep labels off a line through points in the axes' units."""
         on_figure = [self._on_figure(x, y) for x, y in points]
-        for (ax, ay), (bx, by) in zip(on_figure, on_figure[1:], strict=False):
+        for (ax, ay), (bx, by) in pairwise(on_figure):
             steps = max(1, int(hypot(bx - ax, by - ay) / _STEP_PT))
             self.dots.extend(
                 (ax + (bx - ax) * step / steps, ay + (by - ay) * step / steps) for step in range(steps + 1)
@@ -80,7 +84,7 @@ class Placer:
         return True
 
     def free_corner(self, width_pt: float, height_pt: float) -> tuple[float, float]:
-        """Lower left, in points on the figure, of the emptiest corner or edge for a box; taken from now on."""
+        """Lower left, in points, of the emptiest corner or edge for a box; taken from now on."""
         frame = self.axes.get_window_extent()
         gap = 4.0
         left, right = frame.x0 + gap, frame.x1 - gap - width_pt
@@ -92,14 +96,16 @@ class Placer:
         def cost(corner: tuple[float, float]) -> float:
             box = (*corner, corner[0] + width_pt, corner[1] + height_pt)
             # Two of these boxes in one place would be worse than any line below them.
-            return self._cost(box) + (_OUTSIDE * 10.0 if any(_overlap(box, other) for other in self.boxes) else 0.0)
+            return self._cost(box) + (
+                _OUTSIDE * 10.0 if any(_overlap(box, other) for other in self.boxes) else 0.0
+            )
 
         x, y = min((*corners, *edges), key=cost)
         self.boxes.append((x, y, x + width_pt, y + height_pt))
         return x, y
 
     def put(self, labels: Iterable[Label]) -> None:
-        """Draw the labels, each at its best place, with a thin line to its point where that is not close by."""
+        """Draw the labels, each at its best place, with a thin line to a point that is not close by."""
         for label in labels:
             self._put(label)
 
@@ -107,13 +113,7 @@ class Placer:
         font = FontProperties(size=label.size_pt, weight="bold" if label.bold else "normal")
         width, height = text_size_pt(label.text, font)
         at = self._on_figure(label.x, label.y)
-        _, distance, box = min(
-            (
-                (self._cost(box) + self._leader_cost(at, box, distance) + distance * 0.35, distance, box)
-                for distance, box in _places(at, width + 2.0 * _PAD_PT, height + 2.0 * _PAD_PT)
-            ),
-            key=lambda found: found[0],
-        )
+        _, distance, box = self._best(at, width + 2.0 * _PAD_PT, height + 2.0 * _PAD_PT)
         self.boxes.append(box)
         to_data = self.axes.transData.inverted()
         self.dots.extend(_leader(at, box) if distance >= _LEADER_FROM_PT else ())
@@ -121,7 +121,9 @@ class Placer:
         x, y = to_data.transform(middle)
         if distance >= _LEADER_FROM_PT:
             edge = to_data.transform(_nearest(at, box))
-            self.axes.plot([label.x, edge[0]], [label.y, edge[1]], color=label.colour, linewidth=0.5, zorder=5)
+            self.axes.plot(
+                [label.x, edge[0]], [label.y, edge[1]], color=label.colour, linewidth=0.5, zorder=5
+            )
         self.axes.text(
             x,
             y,
@@ -135,16 +137,36 @@ class Placer:
             bbox={"boxstyle": "square,pad=0.1", "facecolor": "white", "alpha": 0.85, "linewidth": 0.0},
         )
 
+    def _best(self, at: tuple[float, float], width: float, height: float) -> tuple[float, float, Box]:
+        """The place that costs least: its cost, its distance and its box."""
+        best: tuple[float, float, Box] | None = None
+        for distance, box in _places(at, width, height):
+            cost = self._cost(box) + distance * _FAR_OFF
+            if best is None or cost < best[0]:
+                cost += self._leader_cost(at, box, distance)
+                if best is None or cost < best[0]:
+                    best = cost, distance, box
+        if best is None:
+            raise ValueError("there are no places round a point")
+        return best
+
     def _leader_cost(self, at: tuple[float, float], box: Box, distance: float) -> float:
         """What a thin line from point to label would run through."""
         if distance < _LEADER_FROM_PT:
             return 0.0
         dots = _leader(at, box)
-        return _COVERS_LABEL / 4.0 * sum(
+        through = sum(
             1.0
             for other in self.boxes
             if any(other[0] <= x <= other[2] and other[1] <= y <= other[3] for x, y in dots)
         )
+        # It begins on the line that it is for; only what it meets further on is in its way.
+        along = sum(
+            1.0
+            for x, y in dots[1:]
+            if any(abs(x - dx) < _NEAR_PT and abs(y - dy) < _NEAR_PT for dx, dy in self.dots)
+        )
+        return _COVERS_LABEL / 4.0 * through + _COVERS_LINE * along
 
     def _on_figure(self, x: float, y: float) -> tuple[float, float]:
         on_figure = self.axes.transData.transform((x, y))

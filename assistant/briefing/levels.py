@@ -13,7 +13,7 @@ from assistant.procedure.model import Altitude, Datum
 
 
 class Levels:
-    """A plan's altitudes (ft above mean sea level) as the pilot will see and hear them; the engine's own rounding."""
+    """A plan's altitudes (ft above mean sea level) as the pilot sees and hears them."""
 
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
@@ -26,7 +26,7 @@ class Levels:
         return Datum.QFE if self._plan.conditions.datum is Datum.QNH else Datum.QNH
 
     def shown(self, altitude_ft: float) -> Vertical:
-        """On the day's datum; above the transition altitude, in an approach that begins at flight levels, on standard."""
+        """On the day's datum; above the transition altitude on standard, where the approach begins so."""
         transition_ft = self._plan.procedure.airport.transition_altitude_ft
         above = transition_ft is not None and altitude_ft > transition_ft
         if self._starts_on_standard and above:
@@ -47,7 +47,7 @@ class Levels:
         return self.shown(altitude_ft)
 
     def cold(self, altitude_ft: float) -> Vertical | None:
-        """With the table's cold-temperature correction, None where there is none; OutsideValidity below -50 C."""
+        """With the table's cold-temperature correction, None without one; OutsideValidity below -50 C."""
         corrected_ft = self.cold_corrected_ft(altitude_ft)
         return None if corrected_ft is None else self.on(corrected_ft, self._plan.conditions.datum)
 

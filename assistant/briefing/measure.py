@@ -13,14 +13,14 @@ _LINE_PITCH = 1.2
 
 @lru_cache(maxsize=1)
 def _renderer() -> RendererAgg:
-    return RendererAgg(16, 16, _MEASURED_DPI)
+    return RendererAgg(16, 16, _MEASURED_DPI)  # type: ignore[no-untyped-call]  # matplotlib does not type it
 
 
 @lru_cache(maxsize=4096)
 def _width_pt(text: str, size_pt: float, weight: str) -> float:
-    width, _, _ = _renderer().get_text_width_height_descent(
-        text, FontProperties(size=size_pt, weight=weight), ismath=False
-    )
+    font = FontProperties(family="DejaVu Sans", size=size_pt, weight=weight)
+    measure = _renderer().get_text_width_height_descent
+    width, _, _ = measure(text, font, ismath=False)  # type: ignore[no-untyped-call]  # as above
     return float(width) * _POINTS_PER_DOT
 
 
@@ -37,7 +37,7 @@ def text_size_pt(text: str, font: FontProperties) -> tuple[float, float]:
 
 
 def wrapped(text: str, size_pt: float, room_pt: float, *, bold: bool = False) -> list[str]:
-    """A text broken between words into lines that fit a width; a word that alone is wider keeps its own line."""
+    """A text broken between words into lines that fit a width; too wide a word keeps its own line."""
     lines = [""]
     for word in text.split():
         longer = f"{lines[-1]} {word}".strip()

@@ -12,15 +12,6 @@ from assistant.briefing.web_page import web_page
 from assistant.engine.plan import Plan
 
 _DOTS_PER_INCH = 200
-# The font that matplotlib brings along, so that a page looks the same on every machine; nothing that differs from
-# run to run.
-STYLE: Final = {
-    "font.family": "DejaVu Sans",
-    "svg.hashsalt": "leadradial",
-    "pdf.fonttype": 42,
-    "hatch.linewidth": 0.5,
-    "axes.linewidth": 0.8,
-}
 
 
 class PageError(Exception):
@@ -28,16 +19,28 @@ class PageError(Exception):
 
 
 def write_page(path: Path, plan: Plan, brief: Brief) -> None:
-    """Write the page; its kind follows from the file's ending. PageError where that, or the place, is no use."""
+    """Write the page, of the kind of the file's ending. PageError where that, or the place, is no use."""
     ending = path.suffix.lower()
     if ending not in _WRITERS:
         shown = f"{ending!r}" if ending else "no ending"
         raise PageError(f"{path}: cannot write a page with {shown}; use .html, .pdf or .png.")
     try:
-        with mpl.rc_context(STYLE):
+        # The font that matplotlib brings along, so that a page looks the same on every machine, and no ids
+        # that differ from run to run.
+        with mpl.rc_context(
+            {
+                "font.family": "DejaVu Sans",
+                "svg.hashsalt": "leadradial",
+                "pdf.fonttype": 42,
+                "hatch.linewidth": 0.5,
+                "axes.linewidth": 0.8,
+            }
+        ):
             _WRITERS[ending](path, plan, brief)
     except OSError as error:
-        raise PageError(f"{path}: cannot be written ({error.strerror or error}); choose another place.") from error
+        raise PageError(
+            f"{path}: cannot be written ({error.strerror or error}); choose another place."
+        ) from error
 
 
 def _html(path: Path, plan: Plan, brief: Brief) -> None:

@@ -1,4 +1,4 @@
-"""A sheet of paper to write on: headings, lines and tables at places in points, with their heights known beforehand."""
+"""A sheet of paper to write on: headings, lines and tables in points, their heights known beforehand."""
 
 from dataclasses import dataclass
 
@@ -75,7 +75,7 @@ def block(table: Table, room_pt: float, size_pt: float = BODY_PT) -> Block:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LargeBlock:
-    """A list whose texts are read at arm's length: names small, texts large, details small beside or below them."""
+    """A list to be read at arm's length: names small, texts large, details small beside or below them."""
 
     title: str
     items: tuple[Item, ...]
@@ -96,7 +96,11 @@ class LargeBlock:
     @property
     def height_pt(self) -> float:
         """Heading and lines."""
-        return _HEADING_ROOM_PT + sum(_LARGE_PITCH_PT + len(self.below(item)) * PITCH_PT for item in self.items) + 2.0
+        return (
+            _HEADING_ROOM_PT
+            + sum(_LARGE_PITCH_PT + len(self.below(item)) * PITCH_PT for item in self.items)
+            + 2.0
+        )
 
 
 def large_block(title: str, items: tuple[Item, ...], room_pt: float) -> LargeBlock:
@@ -134,7 +138,9 @@ class Paper:
             va="baseline",
         )
 
-    def rule(self, x: float, y: float, width_pt_: float, *, colour: str = FAINT, thick_pt: float = 0.7) -> None:
+    def rule(
+        self, x: float, y: float, width_pt_: float, *, colour: str = FAINT, thick_pt: float = 0.7
+    ) -> None:
         """A horizontal line."""
         self._axes.plot([x, x + width_pt_], [y, y], color=colour, linewidth=thick_pt)
 
@@ -150,7 +156,9 @@ class Paper:
         """Draw a block below a height; the height of its foot."""
         self.heading(x, top, drawn.table.title, room_pt)
         y = top - _HEADING_ROOM_PT
-        lefts = [x + sum(drawn.widths_pt[:column]) + _GAP_PT * column for column in range(len(drawn.widths_pt))]
+        lefts = [
+            x + sum(drawn.widths_pt[:column]) + _GAP_PT * column for column in range(len(drawn.widths_pt))
+        ]
         if drawn.table.columns:
             y -= drawn.pitch_pt
             for left, title in zip(lefts, drawn.table.columns, strict=True):

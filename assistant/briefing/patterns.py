@@ -1,4 +1,4 @@
-"""The hold and the arcs in today's wind: entries, both outbound headings, reference headings, lead radials."""
+"""The hold and the arcs in today's wind: entries, outbound headings, reference headings, lead radials."""
 
 from collections.abc import Iterator
 
@@ -99,7 +99,7 @@ def _by_rule(circuit: compile_hold.Circuit, hold: Hold, today: Today) -> Outboun
 
 
 def _entries(plan: Plan, hold: Hold, levels: Levels) -> Iterator[Entry]:
-    """The three entries with the headings at the fix for which each is meant (5 degrees either side: either)."""
+    """The three entries with the headings at the fix for which each is meant (5 degrees about: either)."""
     out_deg = reciprocal_deg(hold.inbound_course_mag_deg)
     side = 1.0 if hold.turn is Turn.RIGHT else -1.0
     bounds = {

@@ -1,8 +1,8 @@
 """
 The plan view: today's ground tracks to scale, magnetic north up, the station at the origin.
 
-Everything is laid out in nautical miles with equal scales. What is flown is drawn thick and in colour, what it is flown
-by (radials, ranges, areas) thin and pale; today's lead radial stands beside the published one.
+Everything is laid out in nautical miles with equal scales. What is flown is drawn thick and in colour, what
+it is flown by (radials, ranges, areas) thin and pale; today's lead radial stands beside the published one.
 """
 
 from collections.abc import Iterable
@@ -31,7 +31,22 @@ _M_PER_NM = 1852.0
 _SHORTEST_RUNWAY_NM = 0.9
 _RINGS_NM = (1.0, 2.0, 5.0, 10.0, 20.0)
 _FEWEST_RINGS = 2
-_RING_LABELS_AT_DEG = (90.0, 270.0, 180.0, 0.0, 135.0, 225.0, 45.0, 315.0, 110.0, 250.0, 200.0, 160.0, 20.0, 340.0)
+_RING_LABELS_AT_DEG = (
+    90.0,
+    270.0,
+    180.0,
+    0.0,
+    135.0,
+    225.0,
+    45.0,
+    315.0,
+    110.0,
+    250.0,
+    200.0,
+    160.0,
+    20.0,
+    340.0,
+)
 
 
 def draw_plan(axes: Axes, plan: Plan, brief: Brief) -> None:
@@ -78,7 +93,9 @@ def _rings(axes: Axes, placer: Placer) -> None:
         (step for step in _RINGS_NM if nearest_half / step >= _FEWEST_RINGS), default=_RINGS_NM[0]
     )
     for number in range(1, int(1.5 * farthest / spacing_nm) + 1):
-        axes.add_patch(Circle((0.0, 0.0), number * spacing_nm, fill=False, color=PALE, linewidth=0.6, zorder=0))
+        axes.add_patch(
+            Circle((0.0, 0.0), number * spacing_nm, fill=False, color=PALE, linewidth=0.6, zorder=0)
+        )
         for bearing_deg in _RING_LABELS_AT_DEG:
             point = plane_from_polar(bearing_deg, number * spacing_nm)
             if placer.is_free(point.east_nm, point.north_nm, 16.0, 11.0):
@@ -132,7 +149,9 @@ def _references(axes: Axes, plan: Plan, brief: Brief) -> None:
     )
 
 
-def _radial(axes: Axes, radial_deg: float, ground_nm: float, colour: str, dashes: tuple[int, tuple[int, ...]]) -> None:
+def _radial(
+    axes: Axes, radial_deg: float, ground_nm: float, colour: str, dashes: tuple[int, tuple[int, ...]]
+) -> None:
     near, far = plane_from_polar(radial_deg, 0.45 * ground_nm), plane_from_polar(radial_deg, 1.12 * ground_nm)
     axes.plot(
         [near.east_nm, far.east_nm],
@@ -213,7 +232,11 @@ def _places(axes: Axes, placer: Placer, plan: Plan) -> None:
 def _labels(axes: Axes, plan: Plan, brief: Brief, flown: tuple[Track, ...]) -> Iterable[Label]:
     """Fixes first, then what is flown, then the surroundings."""
     navaid = plan.procedure.navaid
-    tuned = f"{navaid.frequency_mhz:.2f}" if navaid.frequency_mhz and navaid.kind != "tacan" else str(navaid.channel)
+    tuned = (
+        f"{navaid.frequency_mhz:.2f}"
+        if navaid.frequency_mhz and navaid.kind != "tacan"
+        else str(navaid.channel)
+    )
     yield Label(x=0.0, y=0.0, text=f"{navaid.ident} {tuned}", size_pt=9.0, bold=True)
     for fix in plan.procedure.fixes:
         if fix.radial_deg is not None:
@@ -262,7 +285,9 @@ def _track_label(levels: Levels, plan: Plan, track: Track) -> Label | None:
         course = stage.course.course_mag_deg if stage.course is not None else None
         if course is None and stage.timeline is not None:
             course = polar_from_plane(_step(track)).radial_deg
-        text = f"{degrees(course or 0.0)}°" + ("" if stage.phase is Phase.FINAL else f" {levels.shown(floor_ft)}")
+        text = f"{degrees(course or 0.0)}°" + (
+            "" if stage.phase is Phase.FINAL else f" {levels.shown(floor_ft)}"
+        )
     else:
         return None
     colour = MISSED if track.kind is Kind.MISSED else LINE_COLOURS[track.kind]
@@ -279,5 +304,3 @@ def _arc_ground_nm(plan: Plan, arc_dme_nm: float) -> float:
     stage = next(stage for stage in plan.stages if stage.arc is not None)
     altitude_ft = stage.target_ft or 0.0
     return Today(procedure=plan.procedure, conditions=plan.conditions).ground_nm(arc_dme_nm, altitude_ft)
-
-

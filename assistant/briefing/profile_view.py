@@ -1,8 +1,8 @@
 """
 The profile: the final approach from the side, against the distance to the threshold.
 
-Heights are exaggerated; the range scale below is what the set reads there. Floors are steps that one may not go below,
-the slope is the published one, the minimum the one of today's category.
+Heights are exaggerated; the scale below is what the set reads there. Floors are steps that one may not go
+below, the slope is the published one, the minimum the one of today's category.
 """
 
 from collections.abc import Iterator
@@ -79,8 +79,10 @@ class _Side:
 
 def _ranges(axes: Axes, side: _Side) -> None:
     """The range scale: whole miles as the set reads them, where they come on the final track."""
-    low_nm, high_nm = axes.get_xlim()
-    closing = side.timeline.dmes_nm[-1] < side.timeline.dmes_nm[0] or side.plan.procedure.is_final_toward_station
+    low_nm = axes.get_xlim()[0]
+    closing = (
+        side.timeline.dmes_nm[-1] < side.timeline.dmes_nm[0] or side.plan.procedure.is_final_toward_station
+    )
     ticks: dict[float, str] = {}
     for mile in range(61):
         at_s = side.timeline.when(DmeReached(dme_nm=float(mile), closing=closing))
@@ -88,9 +90,7 @@ def _ranges(axes: Axes, side: _Side) -> None:
             ticks[side.along_nm(at_s)] = f"{mile}"
     axes.set_xticks(list(ticks), list(ticks.values()), fontsize=8, color=SOFT)
     axes.tick_params(axis="x", length=3.0, color=FAINT, pad=1.0)
-    axes.text(
-        1.0, -0.02, "DME", transform=axes.transAxes, fontsize=8, color=SOFT, ha="right", va="top"
-    )
+    axes.text(1.0, -0.02, "DME", transform=axes.transAxes, fontsize=8, color=SOFT, ha="right", va="top")
 
 
 def _ground(axes: Axes, side: _Side, bottom_ft: float) -> None:
@@ -101,32 +101,62 @@ def _ground(axes: Axes, side: _Side, bottom_ft: float) -> None:
         axes.fill_between([from_nm, to_nm], bottom_ft, altitude_ft, color=GROUND, alpha=0.65, linewidth=0.0)
         axes.plot([from_nm, to_nm], [altitude_ft, altitude_ft], color="#857a63", linewidth=1.2, zorder=3)
     elevation_ft = side.plan.procedure.runway.threshold_elevation_ft
-    axes.plot([0.0, _BEYOND_NM], [elevation_ft, elevation_ft], color=INK, linewidth=5.0, solid_capstyle="butt")
+    axes.plot(
+        [0.0, _BEYOND_NM], [elevation_ft, elevation_ft], color=INK, linewidth=5.0, solid_capstyle="butt"
+    )
     axes.axhline(elevation_ft, color=FAINT, linewidth=0.6, zorder=0)
 
 
 def _slope(axes: Axes, placer: Placer, side: _Side) -> None:
-    """Level to the final approach fix, then down the slope to the crossing height; dotted past the minimum."""
+    """Level to the final approach fix, then down the slope; dotted below the minimum."""
     start_nm = -side.faf_nm
     before_nm = axes.get_xlim()[0]
     reach_nm = side.vdp_nm
     start_ft = side.due_ft(start_nm)
     axes.plot([before_nm, start_nm], [side.faf_ft, side.faf_ft], color=_SLOPE, linewidth=2.2, zorder=5)
     axes.plot(
-        [start_nm, reach_nm], [max(side.faf_ft, start_ft), side.due_ft(reach_nm)], color=_SLOPE, linewidth=2.2, zorder=5
+        [start_nm, reach_nm],
+        [max(side.faf_ft, start_ft), side.due_ft(reach_nm)],
+        color=_SLOPE,
+        linewidth=2.2,
+        zorder=5,
     )
     axes.plot(
-        [reach_nm, 0.0], [side.due_ft(reach_nm), side.over_ft], color=_SLOPE, linewidth=1.4, linestyle=(0, (2, 2)), zorder=5
+        [reach_nm, 0.0],
+        [side.due_ft(reach_nm), side.over_ft],
+        color=_SLOPE,
+        linewidth=1.4,
+        linestyle=(0, (2, 2)),
+        zorder=5,
     )
     axes.plot([start_nm], [max(side.faf_ft, start_ft)], marker="^", color=INK, markersize=7, zorder=6)
-    for line in ([(before_nm, side.faf_ft), (start_nm, side.faf_ft)], [(start_nm, start_ft), (0.0, side.over_ft)]):
+    for line in (
+        [(before_nm, side.faf_ft), (start_nm, side.faf_ft)],
+        [(start_nm, start_ft), (0.0, side.over_ft)],
+    ):
         placer.avoid_line(line)
 
 
 def _minimum(axes: Axes, placer: Placer, side: _Side) -> None:
     minimum_ft, from_nm = side.plan.minimum_ft, side.vdp_nm
-    axes.plot([min(from_nm, side.missed_nm), side.missed_nm], [minimum_ft, minimum_ft], color=_SLOPE, linewidth=1.6, zorder=5)
+    axes.plot(
+        [min(from_nm, side.missed_nm), side.missed_nm],
+        [minimum_ft, minimum_ft],
+        color=_SLOPE,
+        linewidth=1.6,
+        zorder=5,
+    )
     placer.avoid_line([(from_nm, minimum_ft), (side.missed_nm, minimum_ft)])
+    if from_nm < side.missed_nm:
+        axes.plot(
+            [from_nm],
+            [minimum_ft],
+            marker="D",
+            markersize=5,
+            markerfacecolor="white",
+            markeredgecolor=INK,
+            zorder=6,
+        )
     for from_nm, to_nm, altitude_ft, _ in side.floors():
         placer.avoid_line([(from_nm, altitude_ft), (to_nm, altitude_ft)])
 
@@ -155,16 +185,27 @@ def _labels(side: _Side, brief: Brief) -> Iterator[Label]:
         x=-side.faf_nm, y=side.faf_ft, text=f"{faf.ident}{where}\n{side.levels.shown(side.faf_ft)}", bold=True
     )
     yield Label(
-        x=side.vdp_nm, y=plan.minimum_ft, text=f"{brief.minima.minimum}", size_pt=11.0, bold=True, colour=_SLOPE
+        x=side.vdp_nm,
+        y=plan.minimum_ft,
+        text=f"{brief.minima.minimum}",
+        size_pt=11.0,
+        bold=True,
+        colour=_SLOPE,
     )
-    yield Label(x=side.missed_nm, y=plan.minimum_ft, text=f"missed appr. point\n{_short(brief)}", colour=MISSED)
+    yield Label(x=0.0, y=side.over_ft, text=f"runway {brief.runway.ident}")
     if brief.runway.vdp_dme_nm is not None:
-        yield Label(
-            x=side.vdp_nm, y=plan.minimum_ft, text=f"VDP {miles(brief.runway.vdp_dme_nm)} DME"
-        )
-    for from_nm, to_nm, altitude_ft, name in side.floors():
+        yield Label(x=side.vdp_nm, y=plan.minimum_ft, text=f"VDP {miles(brief.runway.vdp_dme_nm)} DME")
+    yield Label(
+        x=side.missed_nm, y=plan.minimum_ft, text=f"missed appr. point\n{_short(brief)}", colour=MISSED
+    )
+    for _, to_nm, altitude_ft, name in side.floors():
         if to_nm < side.missed_nm - 0.01:
-            yield Label(x=to_nm, y=altitude_ft, text=f"{side.levels.shown(altitude_ft)}\nuntil {name}", colour="#6b6049")
+            yield Label(
+                x=to_nm,
+                y=altitude_ft,
+                text=f"{side.levels.shown(altitude_ft)}\nuntil {name}",
+                colour="#6b6049",
+            )
     middle_nm = (-side.faf_nm + side.vdp_nm) / 2.0
     yield Label(
         x=middle_nm,
@@ -172,11 +213,6 @@ def _labels(side: _Side, brief: Brief) -> Iterator[Label]:
         text=f"{brief.descent.angle_deg:.2f}°",
         colour=_SLOPE,
         bold=True,
-    )
-    yield Label(
-        x=0.0,
-        y=side.over_ft,
-        text=f"runway {brief.runway.ident}",
     )
 
 

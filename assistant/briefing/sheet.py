@@ -1,9 +1,9 @@
 """
 The page: one sheet of A4, upright, drawn in a layout of our own.
 
-From the top as a pilot needs it: what is flown and today's conditions; the plan view with what to set up and the
-minimum beside it; the events; the profile with heights and rates; the rest in two columns. Texts are measured first,
-and the drawings take the room that is left, so that a long procedure still fits on one sheet.
+From the top as a pilot needs it: what is flown and today's conditions; the plan view with what to set up and
+the minimum beside it; the events; the profile with heights and rates; the rest in two columns. Texts are
+measured first, and the drawings take the room that is left, so that a long procedure still fits on one sheet.
 """
 
 from collections.abc import Sequence
@@ -131,5 +131,3 @@ def _foot(paper: Paper, brief: Brief) -> None:
     while width_pt(brief.caution, size_pt, bold=True) > _ROOM_PT and size_pt > BODY_PT:
         size_pt -= 0.1
     paper.text(_EDGE_PT, _FOOT_PT - PITCH_PT, brief.caution, size_pt=size_pt, bold=True, colour=MISSED)
-
-

@@ -1,8 +1,8 @@
 """
 A briefing aloud, in under two minutes: what must be heard before the approach, in the order flown.
 
-Numbers are said as in radiotelephony (`language`). Where all of it would take longer, what can be looked up on the
-way is left out, least needed first; the order of what remains never changes.
+Numbers are said as in radiotelephony (`language`). Where all of it would take longer, what can be looked up
+on the way is left out, least needed first; the order of what remains never changes.
 """
 
 import re
@@ -44,7 +44,7 @@ def _duration_s(sentences: list[_Sentence]) -> float:
 
 
 def in_words(text: str) -> str:
-    """A written sentence with its figures in words: altitudes, rates, times, radials and ranges each in their way."""
+    """A written sentence with its figures in words, each kind in its way."""
     text = re.sub(r"\bR(\d{3}) (?=\d)", r"radial \1, ", text)
     text = re.sub(r"\bR(\d{3})\b", r"radial \1", text)
     text = re.sub(r"\b(\d{3})/(\d+) kt", r"\1 degrees \2 knots", text)
@@ -89,13 +89,8 @@ def _hold(brief: Brief) -> list[tuple[int, str]]:
         "" if first.heading_called_deg is None else f", outbound heading {degrees(first.heading_called_deg)}"
     )
     limit = f", to {second.place}" if second.dme_nm is not None else f", {second.place}"
-    return [
-        (
-            _MUST,
-            f"Hold {hold.fix}, inbound {degrees(hold.inbound_course_mag_deg)}, {hold.turn.value} turns{heading}{limit}, "
-            f"not below {hold.minimum}.",
-        )
-    ]
+    inbound = f"inbound {degrees(hold.inbound_course_mag_deg)}, {hold.turn.value} turns"
+    return [(_MUST, f"Hold {hold.fix}, {inbound}{heading}{limit}, not below {hold.minimum}.")]
 
 
 def _event(event: Event) -> list[tuple[int, str]]:
@@ -122,7 +117,9 @@ def _end(brief: Brief) -> list[tuple[int, str]]:
         None,
     )
     check = [] if row is None else [(_MAY, f"At {miles(row.dme_nm)} DME, {row.due}.")]
-    cold = [] if minima.cold is None else [(_SHOULD, f"In this cold the minimum is {minima.cold}.")]
+    cold = (
+        [] if minima.cold is None else [(_SHOULD, f"In this cold the minimum is {minima.cold}, corrected.")]
+    )
     return [
         *check,
         (_MUST, f"Minimum {minima.minimum}, called at {minima.decision}{visibility}."),
@@ -132,12 +129,11 @@ def _end(brief: Brief) -> list[tuple[int, str]]:
 
 
 def _missed(brief: Brief) -> list[tuple[int, str]]:
-    """The missed approach from the plan and not in the chart's words, which name altitudes without their datum."""
+    """The missed approach from the plan, not in the chart's words, which name altitudes without datum."""
     flown = [event for event in brief.events if event.phase == Phase.MISSED.value]
     first, *later = flown
     said = [(_MUST, f"{first.name}, {_plain(first.place)}: {first.action}.")]
-    for event in later[:-1]:
-        said.append((_MUST, f"{_plain(event.place)}: {event.action}."))
+    said.extend((_MUST, f"{_plain(event.place)}: {event.action}.") for event in later[:-1])
     if later and later[-1].action.startswith("hold"):
         said.append((_MUST, f"Then {later[-1].action}."))
     return said

@@ -25,7 +25,8 @@ def setting_up(brief: Brief) -> Table:
         title="Set up",
         columns=(),
         rows=tuple(
-            (item.name, f"{item.text} ({item.detail})" if item.detail else item.text) for item in brief.setting_up
+            (item.name, f"{item.text} ({item.detail})" if item.detail else item.text)
+            for item in brief.setting_up
         ),
     )
 
@@ -53,7 +54,9 @@ def hold_table(hold: HoldBrief) -> Table:
     """The hold: pattern, both outbound headings, entries; heading, limit and what comes of it."""
     limit_kt = f", limit {hold.speed_limit_kt:.0f}" if hold.speed_limit_kt is not None else ""
     top = f" to {hold.maximum}" if hold.maximum is not None else " and above"
-    inbound = f"course {degrees(hold.inbound_course_mag_deg)}, heading {degrees(hold.inbound_heading_mag_deg)}"
+    inbound = (
+        f"course {degrees(hold.inbound_course_mag_deg)}, heading {degrees(hold.inbound_heading_mag_deg)}"
+    )
     rows = [
         ("inbound", f"{inbound}, {hold.turn.value} turns, {hold.limit}"),
         ("levels", f"{hold.minimum}{top}, {hold.ias_kt:.0f} kt{limit_kt}"),
@@ -181,7 +184,7 @@ def minimum_table(brief: Brief) -> Table:
 
 
 def _end(runway: RunwayBrief) -> list[tuple[str, str]]:
-    """Where the runway stands, the visual descent point, the missed approach point and what is left from there."""
+    """Where the runway stands, visual descent point, missed approach point and what is left from there."""
     ahead = "ahead" if runway.side == "ahead" else f"{runway.angle_deg:.0f}° {runway.side} of the nose"
     vdp = (
         "past the missed approach pt"
@@ -220,7 +223,9 @@ def surroundings(brief: Brief) -> Table:
 def frequencies(brief: Brief) -> Table:
     """Frequencies and areas, where the sectors are drawn."""
     named = (*brief.frequencies, *brief.areas)
-    return Table(title="Frequencies and areas", columns=(), rows=tuple((item.name, item.text) for item in named))
+    return Table(
+        title="Frequencies and areas", columns=(), rows=tuple((item.name, item.text) for item in named)
+    )
 
 
 def change_table(brief: Brief) -> Table:
@@ -275,7 +280,9 @@ def height_strip(brief: Brief) -> Table:
     ]
     cold = [row.cold for row in heights if row.cold is not None]
     if len(cold) == len(heights):
-        rows.append((f"cold, {cold[0].datum.value.upper()}", *(f"{shown.indicated_ft:.0f}" for shown in cold)))
+        rows.append(
+            (f"cold, {cold[0].datum.value.upper()}", *(f"{shown.indicated_ft:.0f}" for shown in cold))
+        )
     return Table(title=full.title, columns=(), rows=tuple(rows), strong_rows=(1,))
 
 

@@ -30,7 +30,11 @@ class Track:
 
 def tracks(plan: Plan) -> tuple[Track, ...]:
     """The hold, the way to the threshold, and the missed approach, as they will be flown today."""
-    found = [_track(Kind.HOLD, plan.stage(name)) for name in ("hold_outbound", "hold_inbound") if name in plan.index]
+    found = [
+        _track(Kind.HOLD, plan.stage(name))
+        for name in ("hold_outbound", "hold_inbound")
+        if name in plan.index
+    ]
     stage = plan.stage(plan.after_hold)
     while stage.phase is not Phase.MISSED:
         end_s = plan.threshold_s if stage.phase is Phase.FINAL else None
@@ -59,8 +63,8 @@ def _closed(stage: Stage, timeline: Timeline) -> Line:
     """
     The path with its entry turn led on to the course.
 
-    The plan puts the aircraft on the course where the turn ends, however near it came; drawn as it is, that would be
-    a kink. The few tenths are spread over the turn. A hold's or reversal's own error stands in the tables.
+    The plan puts the aircraft on the course where the turn ends, however near it came; drawn as it is, that
+    would be a kink. So the difference is spread over the turn. A hold's own error stands in the tables.
     """
     course = stage.course
     if course is None or timeline.turn_end_s <= 0.0:
@@ -70,6 +74,8 @@ def _closed(stage: Stage, timeline: Timeline) -> Line:
     if abs(off_nm) > _WORTH_CLOSING_NM:
         return timeline.points
     return tuple(
-        move(point, course.course_mag_deg - 90.0, off_nm * min(1.0, number / turn_end)) if number <= turn_end else point
+        move(point, course.course_mag_deg - 90.0, off_nm * min(1.0, number / turn_end))
+        if number <= turn_end
+        else point
         for number, point in enumerate(timeline.points)
     )

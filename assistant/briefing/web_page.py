@@ -1,4 +1,4 @@
-"""The page for a browser: one file with the drawings in it as SVG and the tables as tables; prints on one A4."""
+"""The page for a browser: one file, the drawings in it as SVG, the tables as tables; made to print on A4."""
 
 from collections.abc import Callable, Iterable
 from html import escape
@@ -35,8 +35,8 @@ _RANGES_BELOW = 0.1
 _STYLE = """
 :root { --ink: #14181d; --soft: #4c5661; --accent: #0b4f8a; --warn: #b0431d; --band: #eef3f8; }
 * { box-sizing: border-box; }
-body { font: 15px/1.35 "DejaVu Sans", Verdana, sans-serif; color: var(--ink); max-width: 62rem; margin: 1rem auto;
-  padding: 0 1rem; }
+body { font: 15px/1.35 "DejaVu Sans", Verdana, sans-serif; color: var(--ink); max-width: 62rem;
+  margin: 1rem auto; padding: 0 1rem; }
 h1 { font-size: 1.7rem; margin: 0; }
 h2 { font-size: 1rem; color: var(--accent); border-top: 2px solid var(--accent); margin: .8rem 0 .2rem;
   padding-top: .15rem; }
@@ -52,11 +52,16 @@ th, td { text-align: left; vertical-align: top; padding: .1rem .5rem .1rem .15re
 thead th { color: var(--soft); font-weight: normal; }
 tbody tr:nth-child(odd) { background: var(--band); }
 tr.today td { font-weight: bold; background: #d5e3f1; }
-.nowrap td:not(.text) { white-space: nowrap; }
 @media (max-width: 50rem) { .beside { display: block; } .halves { columns: 1; } }
-@media print { @page { size: A4 portrait; margin: 8mm; } body { font-size: 8pt; line-height: 1.18; margin: 0; padding: 0;
-  max-width: none; } h1 { font-size: 15pt; } h2 { font-size: 9pt; margin: 1.2mm 0 .2mm; } .station { font-size: 11pt; }
-  th, td { padding: 0 1mm 0 .3mm; } tbody tr:nth-child(odd) { print-color-adjust: exact; } }
+@media print {
+  @page { size: A4 portrait; margin: 8mm; }
+  body { font-size: 8pt; line-height: 1.18; margin: 0; padding: 0; max-width: none; }
+  h1 { font-size: 15pt; }
+  h2 { font-size: 9pt; margin: 1.2mm 0 .2mm; }
+  .station { font-size: 11pt; }
+  th, td { padding: 0 1mm 0 .3mm; }
+  tbody tr:nth-child(odd), tr.today td { print-color-adjust: exact; }
+}
 """
 
 
@@ -112,17 +117,16 @@ def _sections(tables: Iterable[Table]) -> Iterable[str]:
 
 
 def _table(table: Table) -> str:
-    head = ""
-    if table.columns:
-        head = "<thead><tr>" + "".join(f"<th>{escape(column)}</th>" for column in table.columns) + "</tr></thead>"
-    return f"<table>{head}<tbody>{''.join(_row(table, number) for number in range(len(table.rows)))}</tbody></table>"
+    titles = "".join(f"<th>{escape(column)}</th>" for column in table.columns)
+    head = f"<thead><tr>{titles}</tr></thead>" if titles else ""
+    rows = "".join(_row(table, number) for number in range(len(table.rows)))
+    return f"<table>{head}<tbody>{rows}</tbody></table>"
 
 
 def _row(table: Table, number: int) -> str:
     today = ' class="today"' if number in table.strong_rows else ""
-    first = "td" if table.columns else "th"
-    cells = [
-        f"<{first if column == 0 else 'td'}>{escape(cell)}</{first if column == 0 else 'td'}>"
-        for column, cell in enumerate(table.rows[number])
-    ]
-    return f"<tr{today}>{''.join(cells)}</tr>"
+    tags = ("td" if table.columns else "th", *("td" for _ in table.rows[number][1:]))
+    cells = "".join(
+        f"<{tag}>{escape(cell)}</{tag}>" for tag, cell in zip(tags, table.rows[number], strict=True)
+    )
+    return f"<tr{today}>{cells}</tr>"

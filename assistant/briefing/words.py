@@ -28,7 +28,7 @@ def fix_place(fix: Fix) -> str:
 
 
 def trigger_place(trigger: Trigger) -> str:
-    """Where an event is: by radial, range or time; empty where only a reading of altitude or a statement shows it."""
+    """Where an event is: by radial, range or time; empty where only a reading of altitude shows it."""
     match trigger:
         case DmeReached(dme_nm=dme_nm):
             return f"{miles(dme_nm)} DME"
