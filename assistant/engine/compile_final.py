@@ -261,7 +261,7 @@ def _mile_cues(draft: Draft, timeline: Timeline, missed_s: float, *, toward: boo
             continue
         cues.append(
             Cue(
-                name=f"due at {mile}",
+                name=due_cue_name(mile),
                 at_s=at_s - 3.0,
                 kind=CalloutKind.ALTITUDE_DUE,
                 priority=Priority.PREPARATION,
@@ -272,6 +272,11 @@ def _mile_cues(draft: Draft, timeline: Timeline, missed_s: float, *, toward: boo
             )
         )
     return tuple(cues)
+
+
+def due_cue_name(mile: int) -> str:
+    """The name of the cue for the altitude due at a whole mile."""
+    return f"due at {mile}"
 
 
 def due_on(points: tuple[tuple[float, float], ...], dme_nm: float) -> float | None:

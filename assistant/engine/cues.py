@@ -96,9 +96,9 @@ def _prepare(stage: Stage, by_name: Mapping[str, Stage]) -> tuple[Cue, ...]:
     return tuple(cues)
 
 
-def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], lead: float) -> Figures:
+def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], before_s: float) -> Figures:
     """What is to be done at the exit, taken from the next stage's own first call."""
-    base = Figures(event=leaving.event or stage.event, time_s=round(lead / 5.0) * 5.0)
+    base = Figures(event=leaving.event or stage.event, time_s=round(before_s / 5.0) * 5.0)
     following = by_name.get(leaving.to)
     if following is None or not following.cues:
         return base

@@ -12,6 +12,7 @@ from math import degrees
 
 from assistant.engine.advice import advise
 from assistant.engine.altitudes import NEAR_MINIMUM_FT
+from assistant.engine.compile_final import due_cue_name
 from assistant.engine.estimate import (
     CONVERTED_SLACK_FT,
     DRIFT_SHARE,
@@ -44,6 +45,7 @@ _RATE_AFTER_S = 8.0
 _RATE_LIMIT_FPM = 8000.0
 # A place this near before an exit counts as the exit: reading and speaking take that long.
 _EXIT_SLACK_S = 1.0
+_SAME_MILE_NM = 0.4
 # Progress rate from two reports: enough time between them, and not beyond what wind and speed explain.
 _PACE_AFTER_S = 20.0
 _PACE_LIMITS = (0.75, 1.35)
@@ -71,12 +73,20 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     state = _exits(state, report, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
         state = _minimum(state, report, out)
+    if state.stage.phase is Phase.FINAL and report.dme_nm is not None and report.indicated_ft is not None:
+        # The answer says what is due here: no need to say it again for the whole mile beside it.
+        state = state.but(fired=state.fired | _miles_answered(report.dme_nm))
     # What the report made due is called before it is answered; a descent called just now needs no height
     # check.
     state = advance(state, t_s, out)
     if not quiet and not warned and not _is_turning_point(out):
         advise(state, report, out)
     return state
+
+
+def _miles_answered(dme_nm: float) -> frozenset[str]:
+    mile = round(dme_nm)
+    return frozenset({due_cue_name(mile)}) if abs(dme_nm - mile) <= _SAME_MILE_NM else frozenset()
 
 
 def _is_turning_point(out: Outbox) -> bool:

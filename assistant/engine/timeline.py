@@ -193,14 +193,14 @@ class Timeline:
         return best
 
     def _nearer(
-        self, i: int, share: float, run_on: float, expected_s: float, best: float | None
+        self, i: int, share: float, run_on: float, expected_s: float, best_s: float | None
     ) -> float | None:
         """The nearer to the expected of the best so far and a place on a piece, if it lies there."""
         low, high = self._shares(i, run_on)
         if not low <= share <= high:
-            return best
+            return best_s
         at_s = self.times_s[i] + share * (self.times_s[i + 1] - self.times_s[i])
-        return at_s if best is None or abs(at_s - expected_s) < abs(best - expected_s) else best
+        return at_s if best_s is None or abs(at_s - expected_s) < abs(best_s - expected_s) else best_s
 
 
 class NominalFlight:

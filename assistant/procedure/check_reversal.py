@@ -147,7 +147,7 @@ def _roll_out(
 
 
 def _descent(
-    procedure: Procedure, leg: ReversalLeg, category: Category, minutes: float, where: Path
+    procedure: Procedure, leg: ReversalLeg, category: Category, nominal_min: float, where: Path
 ) -> Iterator[Remark | Result]:
     """
     What is lost outbound and inbound, for each minute outbound, against the designers' table.
@@ -162,7 +162,7 @@ def _descent(
         losses_ft = {"outbound": msl_ft(procedure, before) - msl_ft(procedure, leg.altitude)} | losses_ft
     told: list[str] = []
     for name, lost_ft in losses_ft.items():
-        fpm = lost_ft / minutes
+        fpm = lost_ft / nominal_min
         text = f"{lost_ft:.0f} ft {name}, {fpm:.0f} for each minute out"
         most_fpm = MOST_DESCENT_FPM[name][category.value]
         if leg.pattern != "penetration":
