@@ -8,9 +8,16 @@ hear, tick and speak in the same order and a replay cannot differ from the fligh
 from collections.abc import Iterable, Iterator, Sequence
 
 from assistant.dialogue import Dialogue, Utterance
-from assistant.engine.events import Priority, Tick
+from assistant.engine.events import Callout, Priority, Tick
 from assistant.flight_log import Heard, NotSpoken, Record, Spoken
 from assistant.language.transcript import Transcript
+
+CUT_BY_URGENT = "cut short by something more urgent"
+CUT_BY_PILOT = "cut short by the pilot, who began to talk"
+VOICE_TOO_LATE = "the voice came to it too late"
+"""Why words given to the voice were not said to their end: what only the shell can know."""
+
+_BY_SHELL = frozenset({CUT_BY_URGENT, CUT_BY_PILOT, VOICE_TOO_LATE})
 
 
 class Conversation:
@@ -44,6 +51,17 @@ class Conversation:
             return None, unspoken
         return utterance, (*unspoken, Spoken(t_s=now_s, text=utterance.text, callout=utterance.callout))
 
+    def broken_off(self, callout: Callout, now_s: float, reason: str) -> tuple[Record, ...]:
+        """
+        The voice did not get to the end of a callout.
+
+        An action that was cut short waits to be said again, as long as its moment lasts: the turn is due all
+        the same.
+        """
+        if callout.priority is Priority.ACTION and reason != VOICE_TOO_LATE:
+            self.dialogue.put_back(callout)
+        return (NotSpoken(t_s=now_s, callout=callout, reason=reason),)
+
     def _unspoken(self) -> tuple[Record, ...]:
         return tuple(
             NotSpoken(t_s=unsaid.t_s, callout=unsaid.callout, reason=unsaid.reason)
@@ -69,18 +87,39 @@ def play(
 
 def replay(conversation: Conversation, records: Iterable[Record]) -> Iterator[Record]:
     """
-    Fly a dialogue again by a log: the same transcripts and ticks at the same moments.
+    Fly a dialogue again by a log: the same transcripts and ticks, and the voice free at the same moments.
 
-    What the log says came of them is not looked at; compare it with what is yielded.
+    What the log says came of them is not looked at; compare it with what is yielded. What waited for the
+    voice when the log ends is said at its last moment.
     """
+    given: list[Record] = []  # of what the log says was (not) spoken, the part that was yielded ahead of it
+    last_s: float | None = None
     for record in records:
+        last_s = record.t_s
         match record:
             case Heard(t_s=now_s, transcript=transcript):
-                yield from hear_and_speak(conversation, transcript, now_s)
+                yield record
+                made: tuple[Record, ...] = conversation.hear(transcript, now_s)
             case Tick(t_s=now_s):
-                yield from tick_and_speak(conversation, now_s)
+                made = conversation.pass_time(now_s)
+            case NotSpoken(t_s=now_s, callout=callout, reason=reason) if reason in _BY_SHELL:
+                made = conversation.broken_off(callout, now_s, reason)
+                yield from made
+                continue
+            case Spoken(t_s=now_s) | NotSpoken(t_s=now_s):
+                if given:
+                    given.pop(0)
+                    continue
+                _, made = conversation.next_words(now_s)
+                yield from made
+                given.extend(made[1:])
+                continue
             case _:
-                pass
+                continue
+        yield from made
+        given.extend(each for each in made if isinstance(each, NotSpoken))
+    if last_s is not None:
+        yield from speak_all(conversation, last_s)
 
 
 def first_difference(logged: Sequence[Record], replayed: Sequence[Record]) -> int | None:

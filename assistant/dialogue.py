@@ -153,6 +153,10 @@ class Dialogue:
         """Whether something more urgent than `priority` waits: then what is being said is cut off."""
         return any(waiting < priority for waiting, _, _ in self._waiting)
 
+    def put_back(self, callout: Callout) -> None:
+        """Let a callout that was cut short wait for its turn again, before others of its tier."""
+        self._waiting.append((callout.priority, -1, callout))
+
     def take_unsaid(self) -> tuple[Unsaid, ...]:
         """What was not said since the last call, for the log."""
         unsaid, self._unsaid = tuple(self._unsaid), []

@@ -14,23 +14,48 @@ from collections.abc import AsyncIterator, Callable, Coroutine, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from assistant.conversation import Conversation
+from assistant.conversation import CUT_BY_PILOT, CUT_BY_URGENT, VOICE_TOO_LATE, Conversation
 from assistant.dialogue import Utterance
-from assistant.flight_log import Heard, NotSpoken, Record
+from assistant.engine.events import Priority
+from assistant.flight_log import Heard, Record
 from assistant.language.transcript import Transcript
 
-Source = AsyncIterator[Transcript]
-"""Where transcripts come from: the keyboard, later a microphone. Ends when nothing more can come."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Talking:
+    """
+    The pilot began to talk, or ended: the key, or a voice in an open microphone.
+
+    In between only safety is spoken. A source that says a beginning must say the end too.
+    """
+
+    is_talking: bool
+
+
+Source = AsyncIterator[Transcript | Talking]
+"""Where transcripts come from: the keyboard, a microphone. Ends when nothing more can come."""
 
 Watch = Callable[[tuple[Record, ...]], None]
 """Is given the records of each moment, in order, as they arise; must not wait for anything but a disk."""
 
 
+class VoiceLost(Exception):  # noqa: N818  # named for what happened; the flight goes on
+    """The voice can say nothing more; the message is one sentence for the pilot."""
+
+
+class VoiceLate(Exception):  # noqa: N818  # named for what happened; nothing is wrong with the voice
+    """The voice could not begin in time and has not begun."""
+
+
 class Voice(Protocol):
     """Something that says words aloud; an adapter satisfies it by shape."""
 
-    async def say(self, words: str) -> None:
-        """Say the words and return when they have been said; stop at once, mid-word, when cancelled."""
+    async def say(self, words: str, *, within_s: float) -> None:
+        """
+        Say the words and return when they have been said; stop at once, mid-word, when cancelled.
+
+        VoiceLate where it cannot begin within that time. VoiceLost where it can say nothing more.
+        """
 
 
 class Clock(Protocol):
@@ -57,15 +82,16 @@ class _Ended:
     task: "asyncio.Task[None]"
 
 
-_Happening = Transcript | _Due | _Ended
+_Happening = Transcript | Talking | _Due | _Ended
 
 
 class Session:
     """
     One flight, from the first transcript to the end of all sources.
 
-    voice None: text alone, where everything due is said at once. More urgent words cut less urgent ones
-    short.
+    voice None: text alone, where everything due is said at once; a voice that is lost is told of once by
+    `tell`, and the flight goes on so. More urgent words cut less urgent ones short, and so does the pilot who
+    begins to talk, except those of safety.
     """
 
     def __init__(
@@ -76,12 +102,15 @@ class Session:
         clock: Clock,
         watch: Watch,
         voice: Voice | None = None,
+        tell: Callable[[str], None] = lambda _sentence: None,
     ) -> None:
         self._conversation = conversation
         self._sources = sources
         self._clock = clock
         self._watch = watch
         self._voice = voice
+        self._tell = tell
+        self._pilot_talks = False
         self._happenings: asyncio.Queue[_Happening] = asyncio.Queue()
         self._timer: asyncio.Task[None] | None = None
         self._speech: asyncio.Task[None] | None = None
@@ -120,12 +149,17 @@ class Session:
                     self._watch((Heard(t_s=now_s, transcript=happening),))
                     self._decided(self._conversation.hear(happening, now_s), now_s)
                     self._speak(now_s)
+                case Talking(is_talking=is_talking):
+                    self._pilot_talks = is_talking
+                    said = self._being_said
+                    if is_talking and said is not None and said.callout.priority is not Priority.SAFETY:
+                        self._break_off(now_s, CUT_BY_PILOT)
+                    self._speak(now_s)
                 case _Due(t_s=due_s):
                     # A sleep may end a hair early; the moment that was waited for has come all the same.
                     self._pass_time(max(now_s, due_s))
                 case _Ended(task=task) if task is self._speech:
-                    self._speech = self._being_said = None
-                    task.result()
+                    self._speech_ended(task, now_s)
                     self._speak(now_s)
                 case _Ended(task=task) if task in feeds:
                     feeds.remove(task)
@@ -145,22 +179,41 @@ class Session:
         self._watch(records)
         said = self._being_said
         if said is not None and self._conversation.is_waiting_above(said.callout.priority):
-            if self._speech is not None:
-                self._speech.cancel()
-            self._speech = self._being_said = None
-            self._watch(
-                (NotSpoken(t_s=now_s, callout=said.callout, reason="cut short by something more urgent"),)
-            )
+            self._break_off(now_s, CUT_BY_URGENT)
 
     def _speak(self, now_s: float) -> None:
         while self._speech is None:
+            if self._pilot_talks and not self._conversation.is_waiting_above(Priority.ACTION):
+                return  # only safety is above an action
             utterance, records = self._conversation.next_words(now_s)
             self._watch(records)
             if utterance is None:
                 return
             if self._voice is not None:
                 self._being_said = utterance
-                self._speech = self._begin(self._voice.say(utterance.text))
+                within_s = utterance.callout.expires_t_s - now_s
+                self._speech = self._begin(self._voice.say(utterance.text, within_s=within_s))
+
+    def _break_off(self, now_s: float, reason: str) -> None:
+        """Stop what is being said."""
+        said, speech = self._being_said, self._speech
+        self._being_said = self._speech = None
+        if speech is not None:
+            speech.cancel()
+        if said is not None:
+            self._watch(self._conversation.broken_off(said.callout, now_s, reason))
+
+    def _speech_ended(self, speech: "asyncio.Task[None]", now_s: float) -> None:
+        """The voice came to an end, in one way or another."""
+        try:
+            speech.result()
+        except VoiceLate:
+            self._break_off(now_s, VOICE_TOO_LATE)
+        except VoiceLost as lost:
+            # The words were shown when they were given to the voice, so nothing is lost with it.
+            self._voice = None
+            self._tell(str(lost))
+        self._speech = self._being_said = None
 
     def _arm(self) -> None:
         """Set the timer for the dialogue's next moment, in place of the one before."""

@@ -55,6 +55,9 @@ class ScriptedDialogue:
     def is_waiting_above(self, priority):
         return any(each.priority < priority for each in self._queue)
 
+    def put_back(self, callout):
+        self._queue.insert(0, callout)
+
     def take_unsaid(self):
         taken, self._unsaid = tuple(self._unsaid), []
         return taken

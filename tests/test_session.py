@@ -9,7 +9,7 @@ from assistant.conversation import Conversation, replay
 from assistant.engine.events import Priority, Tick
 from assistant.flight_log import Heard, NotSpoken, Spoken
 from assistant.language.transcript import Transcript
-from assistant.session import Session
+from assistant.session import Session, Talking, VoiceLate, VoiceLost
 
 
 class TestClock:
@@ -48,7 +48,7 @@ class SlowVoice:
         self._clock = clock
         self.heard = []
 
-    async def say(self, words):
+    async def say(self, words, *, within_s):  # noqa: ARG002  # always in time
         try:
             await self._clock.sleep_until(self._clock.now_s() + 3.0)
         except asyncio.CancelledError:
@@ -57,19 +57,39 @@ class SlowVoice:
         self.heard.append(words)
 
 
-def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None):
-    """The records of a flight in which lines of (time, text) are typed, and what a slow voice said."""
+class BrokenVoice(SlowVoice):
+    """Fails in its first words, as given."""
+
+    def __init__(self, clock, failure):
+        super().__init__(clock)
+        self._failures = [failure]
+
+    async def say(self, words, *, within_s):
+        if self._failures:
+            raise self._failures.pop()
+        await super().say(words, within_s=within_s)
+
+
+def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None, failure=None, told=None):
+    """
+    The records of a flight in which lines of (time, text) are typed, and what a slow voice said.
+
+    A line of (time, True) or (time, False) is the pilot beginning or ending to talk.
+    """
 
     async def typed(clock):
         for t_s, text in lines:
             await clock.sleep_until(t_s)
-            yield Transcript(text=text, started_t_s=t_s, ended_t_s=t_s)
+            if isinstance(text, bool):
+                yield Talking(is_talking=text)
+            else:
+                yield Transcript(text=text, started_t_s=t_s, ended_t_s=t_s)
         if then is not None:
             await then(clock)
 
     async def flight():
         clock = TestClock(early_s)
-        voice = SlowVoice(clock)
+        voice = SlowVoice(clock) if failure is None else BrokenVoice(clock, failure)
         records = []
         session = Session(
             Conversation(dialogue),
@@ -77,6 +97,7 @@ def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None):
             clock=clock,
             watch=records.extend,
             voice=voice if slow else None,
+            tell=[].append if told is None else told.append,
         )
         running = asyncio.create_task(clock.run())
         try:
@@ -204,5 +225,88 @@ def test_a_live_flight_replays_from_its_log():
         )
 
     records, _ = fly(dialogue(), [(2.0, "next"), (5.0, "next"), (20.0, "mumble")])
+
+    assert list(replay(Conversation(dialogue()), records)) == records
+
+
+def test_while_the_pilot_talks_only_safety_is_said():
+    dialogue = ScriptedDialogue(
+        due={5.0: [(Priority.ACTION, "Turn.")], 6.0: [(Priority.SAFETY, "Climb.")]},
+    )
+
+    records, heard = fly(dialogue, [(4.0, True), (12.0, False), (20.0, "mumble")], slow=True)
+
+    assert heard == ["Climb.", "Turn."]
+    assert spoken_in(records) == [(6.0, "Climb."), (12.0, "Turn.")]
+
+
+def test_a_pilot_who_begins_to_talk_cuts_the_voice_short_but_never_safety():
+    dialogue = ScriptedDialogue(
+        due={5.0: [(Priority.PREPARATION, "Soon.")], 10.0: [(Priority.SAFETY, "Climb.")]},
+    )
+
+    _, heard = fly(dialogue, [(6.0, True), (7.0, False), (11.0, True), (14.0, False)], slow=True)
+
+    assert heard == ["Soon. --", "Climb."]
+
+
+def test_an_action_that_was_cut_short_is_said_again_while_its_moment_lasts():
+    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn.")], 6.0: [(Priority.SAFETY, "Climb.")]})
+
+    _, heard = fly(dialogue, [(20.0, "mumble")], slow=True)
+
+    assert heard == ["Turn. --", "Climb.", "Turn."]
+
+
+def test_an_action_cut_short_whose_moment_has_passed_is_not_said_again():
+    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn.")]})
+
+    records, heard = fly(dialogue, [(6.0, True), (16.0, False)], slow=True)
+
+    assert heard == ["Turn. --"]
+    assert [record.reason for record in records if isinstance(record, NotSpoken)] == [
+        "cut short by the pilot, who began to talk",
+        "expired",
+    ]
+
+
+def test_a_lost_voice_is_told_of_once_and_the_flight_goes_on_in_text():
+    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn.")], 8.0: [(Priority.ACTION, "Go.")]})
+    told = []
+
+    records, heard = fly(
+        dialogue, [(20.0, "mumble")], slow=True, failure=VoiceLost("The loudspeaker is gone."), told=told
+    )
+
+    assert told == ["The loudspeaker is gone."]
+    assert heard == []
+    assert spoken_in(records) == [(5.0, "Turn."), (8.0, "Go.")]
+
+
+def test_words_that_the_voice_is_too_late_for_are_logged_as_unspoken_and_the_next_are_said():
+    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn."), (Priority.ACTION, "Go.")]})
+
+    records, heard = fly(dialogue, [(20.0, "mumble")], slow=True, failure=VoiceLate())
+
+    assert heard == ["Go."]
+    assert [(r.callout.cue, r.reason) for r in records if isinstance(r, NotSpoken)] == [
+        ("Turn.", "the voice came to it too late")
+    ]
+
+
+@pytest.mark.parametrize("failure", [None, VoiceLate()])
+def test_a_flight_with_a_slow_voice_replays_from_its_log(failure):
+    def dialogue():
+        return ScriptedDialogue(
+            due={
+                5.0: [(Priority.ACTION, f"{n}.") for n in range(6)],
+                8.0: [(Priority.ACTION, "Go."), (Priority.SAFETY, "Climb.")],
+                30.0: [(Priority.ACTION, "Turn.")],
+            },
+            answers={"next": [(Priority.ANSWER, "Next: arc.")]},
+        )
+
+    lines = [(2.0, "next"), (5.0, "next"), (9.5, True), (11.0, False), (31.0, True), (32.0, False)]
+    records, _ = fly(dialogue(), [*lines, (50.0, "mumble")], slow=True, failure=failure)
 
     assert list(replay(Conversation(dialogue()), records)) == records
