@@ -1,6 +1,7 @@
 """The events in the order flown: where, what to do there, the altitude due and the floor from there on."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import NamedTuple
 
 from assistant.briefing.content import Event
@@ -29,6 +30,16 @@ class _Where(NamedTuple):
     place: str
     radial_deg: float | None = None
     dme_nm: float | None = None
+
+
+class _Point(NamedTuple):
+    """Something within a stage: when, what, and the altitude due there and the floor from there on."""
+
+    at_s: float
+    name: str
+    action: str
+    due_ft: float
+    floor_ft: float
 
 
 class _Walk:
@@ -134,56 +145,52 @@ class _Walk:
         return ", ".join(part for part in parts if part)
 
     def _within(self, stage: Stage) -> Iterator[Event]:
-        """What comes before the stage's end: lower floors, the visual descent point, the minimum."""
+        """What comes before the stage's end: lower floors, the minimum, the visual descent point."""
         timeline = _timeline(stage)
-        found: list[tuple[float, str, str, float | None]] = []
-        for floor, following in zip(stage.floors, stage.floors[1:], strict=False):
-            found.append((floor.until_s, floor.name, "", following.altitude_ft))
+        points = [*self._steps(stage, timeline)]
         if stage.phase is Phase.FINAL:
-            found.extend(self._final_points(stage, timeline))
-        for at_s, name, action, floor_ft in sorted(found, key=lambda item: item[0]):
-            here = timeline.at(at_s)
+            points.extend(self._final_points(stage, timeline))
+        for point in sorted(points, key=lambda point: point.at_s):
+            here = timeline.at(point.at_s)
             on_arc = stage.arc is not None
-            place = f"R{degrees(here.radial_deg)}" if on_arc else f"{miles(here.dme_nm)} DME"
-            due_ft = self._plan.altitude_due_ft(here.dme_nm) if stage.phase is Phase.FINAL else None
-            in_force = [floor.altitude_ft for floor in stage.floors if floor.until_s >= at_s]
-            if due_ft is not None and in_force:
-                due_ft = max(due_ft, in_force[0])
-            elif in_force:
-                due_ft = in_force[0]
-            down = f"descend {self._levels.shown(floor_ft)}" if floor_ft is not None else ""
-            if stage.phase is Phase.FINAL and floor_ft is not None:
-                down = f"not below {self._levels.shown(floor_ft)}"
             yield Event(
                 phase=stage.phase.value,
-                name="step-down" if name.endswith("DME") or on_arc else name,
-                place=place,
+                name="step-down" if point.name.endswith("DME") or on_arc else point.name,
+                place=f"R{degrees(here.radial_deg)}" if on_arc else f"{miles(here.dme_nm)} DME",
                 radial_deg=here.radial_deg if on_arc else None,
                 dme_nm=None if on_arc else here.dme_nm,
-                action=action or down,
+                action=point.action,
                 heading_called_deg=None,
-                due=None if due_ft is None else self._levels.shown(due_ft),
-                floor=self._levels.shown(floor_ft if floor_ft is not None else in_force[0]),
-                elapsed_s=self._elapsed_s + at_s,
+                due=self._levels.shown(point.due_ft),
+                floor=self._levels.shown(point.floor_ft),
+                elapsed_s=self._elapsed_s + point.at_s,
             )
 
-    def _final_points(
-        self, stage: Stage, timeline: Timeline
-    ) -> Iterator[tuple[float, str, str, float | None]]:
+    def _steps(self, stage: Stage, timeline: Timeline) -> Iterator[_Point]:
+        """Where lower floors begin to apply; on final the slope goes on, so nothing is to be done there."""
+        on_final = stage.phase is Phase.FINAL
+        for floor, lower in pairwise(stage.floors):
+            slope_ft = self._plan.altitude_due_ft(timeline.at(floor.until_s).dme_nm) if on_final else None
+            due_ft = floor.altitude_ft if slope_ft is None else max(slope_ft, floor.altitude_ft)
+            action = f"{'not below' if on_final else 'descend'} {self._levels.shown(lower.altitude_ft)}"
+            yield _Point(floor.until_s, floor.name, action, due_ft, lower.altitude_ft)
+
+    def _final_points(self, stage: Stage, timeline: Timeline) -> Iterator[_Point]:
+        """Where the slope brings the decision, and where it leaves the minimum."""
+        plan, runway = self._plan, self._plan.procedure.runway
         for cue in stage.cues:
             if cue.kind is CalloutKind.VISUAL_DESCENT_POINT:
-                yield cue.at_s, "visual descent point", "leave the minimum only if visual", None
-        plan = self._plan
-        over_ft = (
-            plan.procedure.runway.threshold_elevation_ft + plan.procedure.runway.threshold_crossing_height_ft
-        )
+                action = "leave the minimum only if visual"
+                yield _Point(cue.at_s, "visual descent point", action, plan.minimum_ft, plan.minimum_ft)
+        over_ft = runway.threshold_elevation_ft + runway.threshold_crossing_height_ft
         before_nm = (plan.decision_ft - over_ft) / plan.final_gradient_ft_per_nm
         groundspeed_kt = timeline.at(plan.threshold_s).groundspeed_kt
         at_s = plan.threshold_s - before_nm / groundspeed_kt * 3600.0
         missed_s = stage.exits[0].at_s
         if at_s > 0.0 and (missed_s is None or at_s < missed_s):
             action = f"minimum {self._levels.shown(plan.minimum_ft)} called; visual?"
-            yield at_s, "decision", action, None
+            floor_ft = next(floor.altitude_ft for floor in stage.floors if floor.until_s >= at_s)
+            yield _Point(at_s, "decision", action, max(plan.decision_ft, floor_ft), floor_ft)
 
     def _end(self, stage: Stage, trigger: Trigger, *, holds: bool) -> Event:
         hold, timeline = self._plan.procedure.hold, _timeline(stage)

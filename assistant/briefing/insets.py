@@ -104,7 +104,7 @@ def _compass(axes: Axes, corner: tuple[float, float], plan: Plan) -> None:
         )
     axes.text(
         *_data(axes, x0 + 33.0, y0 + 12.0),
-        f"wind {text}",
+        f"wind {text}" + ("\nat the minimum" if len(plan.conditions.wind) > 1 else ""),
         fontsize=8,
         fontweight="bold",
         color=WIND,

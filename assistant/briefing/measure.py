@@ -9,6 +9,8 @@ from matplotlib.font_manager import FontProperties
 _MEASURED_DPI = 720.0
 _POINTS_PER_DOT = 72.0 / _MEASURED_DPI
 _LINE_PITCH = 1.2
+# On coarser devices letters are fitted to the dots and come out a little wider.
+_FITTED = 1.015
 
 
 @lru_cache(maxsize=1)
@@ -21,7 +23,7 @@ def _width_pt(text: str, size_pt: float, weight: str) -> float:
     font = FontProperties(family="DejaVu Sans", size=size_pt, weight=weight)
     measure = _renderer().get_text_width_height_descent
     width, _, _ = measure(text, font, ismath=False)  # type: ignore[no-untyped-call]  # as above
-    return float(width) * _POINTS_PER_DOT
+    return float(width) * _POINTS_PER_DOT * _FITTED
 
 
 def width_pt(text: str, size_pt: float, *, bold: bool = False) -> float:

@@ -64,7 +64,7 @@ def hold_brief(plan: Plan, levels: Levels) -> HoldBrief | None:
 def _limit(hold: Hold) -> str:
     if hold.outbound_dme_nm is not None:
         return f"to {miles(hold.outbound_dme_nm)} DME"
-    return f"{clock(hold.outbound_time_s or 60.0)} in still air"
+    return f"{clock(hold.outbound_time_s or 60.0)} still air"
 
 
 def _outbound(leg: holding.Outbound) -> Outbound:

@@ -1,5 +1,11 @@
-"""The page for a browser: one file, the drawings in it as SVG, the tables as tables; made to print on A4."""
+"""
+The page for a browser: one file, the drawings in it as SVG and the tables as tables.
 
+Printed it is the very sheet that the other forms are, which is in the file for that alone: a browser would
+not keep tables and drawings on one page.
+"""
+
+import re
 from collections.abc import Callable, Iterable
 from html import escape
 from io import StringIO
@@ -11,6 +17,7 @@ from matplotlib.figure import Figure
 from assistant.briefing.content import Brief
 from assistant.briefing.plan_view import draw_plan
 from assistant.briefing.profile_view import draw_profile
+from assistant.briefing.sheet import sheet
 from assistant.briefing.tables import (
     Table,
     arc_table,
@@ -31,6 +38,9 @@ _PROFILE_PT = (400.0, 150.0)
 # The drawing's own edge, so that labels at the rim are not cut.
 _RIM = 0.01
 _RANGES_BELOW = 0.1
+# A cell of so few characters, a place or an altitude, is not broken.
+_SHORT = 18
+_WHOLE = ' class="whole"'
 
 _STYLE = """
 :root { --ink: #14181d; --soft: #4c5661; --accent: #0b4f8a; --warn: #b0431d; --band: #eef3f8; }
@@ -51,16 +61,16 @@ table { border-collapse: collapse; width: 100%; }
 th, td { text-align: left; vertical-align: top; padding: .1rem .5rem .1rem .15rem; }
 thead th { color: var(--soft); font-weight: normal; }
 tbody tr:nth-child(odd) { background: var(--band); }
+.whole { white-space: nowrap; }
 tr.today td { font-weight: bold; background: #d5e3f1; }
 @media (max-width: 50rem) { .beside { display: block; } .halves { columns: 1; } }
+.sheet { display: none; }
 @media print {
-  @page { size: A4 portrait; margin: 8mm; }
-  body { font-size: 8pt; line-height: 1.18; margin: 0; padding: 0; max-width: none; }
-  h1 { font-size: 15pt; }
-  h2 { font-size: 9pt; margin: 1.2mm 0 .2mm; }
-  .station { font-size: 11pt; }
-  th, td { padding: 0 1mm 0 .3mm; }
-  tbody tr:nth-child(odd), tr.today td { print-color-adjust: exact; }
+  @page { size: A4 portrait; margin: 0; }
+  body { margin: 0; padding: 0; max-width: none; }
+  .screen { display: none; }
+  .sheet { display: block; }
+  .sheet svg { display: block; width: 100%; max-height: 296mm; }
 }
 """
 
@@ -71,19 +81,20 @@ def web_page(plan: Plan, brief: Brief) -> str:
     rest = (*hold, *(arc_table(arc) for arc in brief.arcs), change_table(brief), minima_in_short(brief))
     notes = Table(title="Notes", columns=(), rows=tuple(("-", note) for note in brief.notes))
     parts = (
+        '<div class="screen">',
         f"<h1>{escape(brief.title)}</h1>",
         f'<p class="station">{escape(brief.station)}</p>',
         f"<p>{escape(brief.airport)} · {escape(brief.edition)}</p>",
         f"<p>Today: {escape('; '.join(brief.conditions))}</p>",
         f'<p class="caution">{escape(brief.caution)}</p>',
         '<div class="beside"><div>',
-        _svg(_PLAN_PT, (_RIM, _RIM), lambda axes: draw_plan(axes, plan, brief)),
+        _svg("plan", _PLAN_PT, (_RIM, _RIM), lambda axes: draw_plan(axes, plan, brief)),
         "</div><div>",
         *_sections((setting_up(brief), minimum_table(brief))),
         "</div></div>",
         *_sections((event_table(brief),)),
         '<div class="beside"><div>',
-        _svg(_PROFILE_PT, (_RIM, _RANGES_BELOW), lambda axes: draw_profile(axes, plan, brief)),
+        _svg("profile", _PROFILE_PT, (_RIM, _RANGES_BELOW), lambda axes: draw_profile(axes, plan, brief)),
         "</div><div>",
         *_sections((height_table(brief), rate_table(brief))),
         '</div></div><div class="halves">',
@@ -91,6 +102,9 @@ def web_page(plan: Plan, brief: Brief) -> str:
         "</div>",
         f"<p><b>Missed approach, in the chart's words:</b> {escape(brief.missed_approach)}</p>",
         f'<p class="caution">{escape(brief.caution)}</p>',
+        '</div><div class="sheet">',
+        _inline(sheet(plan, brief), "sheet"),
+        "</div>",
     )
     head = (
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{escape(brief.title)}</title>'
@@ -100,15 +114,22 @@ def web_page(plan: Plan, brief: Brief) -> str:
     return head + "\n".join(parts) + "\n</body></html>\n"
 
 
-def _svg(size_pt: tuple[float, float], rim: tuple[float, float], draw: Callable[[Axes], None]) -> str:
-    """A drawing as SVG to stand inside HTML."""
+def _svg(
+    name: str, size_pt: tuple[float, float], rim: tuple[float, float], draw: Callable[[Axes], None]
+) -> str:
+    """One drawing by itself."""
     figure = Figure(figsize=(size_pt[0] / 72.0, size_pt[1] / 72.0), dpi=72)
     FigureCanvasAgg(figure)
     draw(figure.add_axes((rim[0], rim[1], 1.0 - 2.0 * rim[0], 0.99 - rim[1])))
+    return _inline(figure, name)
+
+
+def _inline(figure: Figure, name: str) -> str:
+    """A figure as SVG to stand inside HTML, its ids its own: the browser looks them up in the whole file."""
     text = StringIO()
     figure.savefig(text, format="svg", metadata={"Date": None})
     drawn = text.getvalue()
-    return drawn[drawn.index("<svg") :]
+    return re.sub(r'( id="|href="#|url\(#)', rf"\1{name}-", drawn[drawn.index("<svg") :])
 
 
 def _sections(tables: Iterable[Table]) -> Iterable[str]:
@@ -127,6 +148,7 @@ def _row(table: Table, number: int) -> str:
     today = ' class="today"' if number in table.strong_rows else ""
     tags = ("td" if table.columns else "th", *("td" for _ in table.rows[number][1:]))
     cells = "".join(
-        f"<{tag}>{escape(cell)}</{tag}>" for tag, cell in zip(tags, table.rows[number], strict=True)
+        f"<{tag}{_WHOLE if len(cell) <= _SHORT else ''}>{escape(cell)}</{tag}>"
+        for tag, cell in zip(tags, table.rows[number], strict=True)
     )
     return f"<tr{today}>{cells}</tr>"

@@ -290,3 +290,11 @@ def test_levels_round_up_and_never_down(made):
     levels = Levels(made("skarrow-tacan-24", datum=Datum.QFE).plan)
 
     assert str(levels.shown(1900.0)) == "1810 QFE"
+
+
+def test_the_minimum_is_called_where_the_slope_comes_to_it(skarrow):
+    """Decision at 550, the minimum with its 50 ft; the visual descent point at the minimum, 500."""
+    due = {event.name: str(event.due) for event in skarrow.events}
+
+    assert due["decision"] == "550 QNH"
+    assert due["visual descent point"] == "500 QNH"

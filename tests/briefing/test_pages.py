@@ -34,8 +34,8 @@ def page(tmp_path, made):
 def test_html_is_one_file_with_drawings_tables_and_the_caution(page):
     text = page("page.html").decode()
 
-    assert text.count("<svg") == 2
-    assert text.count("<table>") >= 8
+    assert text.count("<svg") == 3
+    assert text.count("<table") >= 8
     assert CAUTION in text
     assert not re.search(r'(src|href)="(?!#)', text.replace("xlink:href", "href"))
     assert "@page" in text
