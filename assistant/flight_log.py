@@ -12,9 +12,10 @@ says so.
 
 import json
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import BinaryIO, get_args
+from enum import StrEnum
+from typing import Any, BinaryIO, get_args
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -23,13 +24,35 @@ from assistant.engine.events import Callout, EngineInput, EngineOutput
 from assistant.language.transcript import Transcript
 
 FORMAT = "leadradial-flight-log"
-VERSION = 1
+VERSION = 2
 """Raised when a reader of the old version would misread the new; a new kind of record is such a change."""
+
+
+class Origin(StrEnum):
+    """How the flight of a log came about: what is practice, and what only stands for some."""
+
+    LIVE = "live"
+    TRANSCRIPT = "transcript"
+    SIMULATION = "simulation"
+    UNKNOWN = "unknown"
+
+
+def _from_version_1(header: dict[str, Any]) -> dict[str, Any]:
+    """Version 1 did not say how the flight came about."""
+    return {**header, "origin": Origin.UNKNOWN.value}
+
+
+_MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _from_version_1}
+"""By version: what makes of a header that of the next version. No version so far changed the records."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Header:
-    """What a flight was begun with; `started_utc` is the wall clock (ISO 8601) at which `t_s` was 0."""
+    """
+    What a flight was begun with.
+
+    `started_utc` is the wall clock (ISO 8601) at which `t_s` was 0.
+    """
 
     leadradial: str
     started_utc: str
@@ -37,6 +60,7 @@ class Header:
     procedure_text: str
     conditions: Conditions
     prompting: str
+    origin: Origin = Origin.LIVE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,6 +236,12 @@ def _read_header(line: bytes, name: str) -> Header:
             f"{name}: written in version {version} of the log's format by leadradial "
             f"{fields.get('leadradial', '?')}; this program reads up to version {VERSION}; update leadradial."
         )
+    if version < 1:
+        raise LogError(
+            f"{name}:1: there never was a version {version} of the log; its first line was altered."
+        )
+    for older in range(version, VERSION):
+        fields = _MIGRATIONS[older](fields)
     try:
         return _HEADER.validate_python(fields)
     except ValidationError as error:

@@ -154,7 +154,7 @@ def test_a_damaged_line_ends_the_reading_with_a_notice_and_no_exception(synced, 
 
 
 def test_a_log_of_a_newer_version_is_refused_by_its_number(synced):
-    data = written_log(synced[0]).replace(b'"version": 1', b'"version": %d' % (VERSION + 1), 1)
+    data = written_log(synced[0]).replace(b'"version": %d' % VERSION, b'"version": %d' % (VERSION + 1), 1)
 
     with pytest.raises(LogError, match=f"version {VERSION + 1} .* up to version {VERSION}"):
         read_log(data, "flight.jsonl")

@@ -16,7 +16,16 @@ from assistant.cli.inputs import conversation_for, printable, read_bytes, read_t
 from assistant.cli.version import installed_version
 from assistant.conversation import first_difference, play, replay
 from assistant.dialogue import Prompting
-from assistant.flight_log import FlightRecord, Header, Record, Resumed, header_line, read_log, record_line
+from assistant.flight_log import (
+    FlightRecord,
+    Header,
+    Origin,
+    Record,
+    Resumed,
+    header_line,
+    read_log,
+    record_line,
+)
 from assistant.preferences.settings import Settings, settings_from_flags
 from assistant.preferences.values import SettingError
 from assistant.preferences.values import prompting as read_prompting
@@ -76,6 +85,7 @@ def _from_transcript(source: Path, procedure: Path | None, day: Settings) -> _Fl
         procedure_text=text,
         conditions=settings.conditions(loaded),
         prompting=settings.prompting or Prompting.FULL,
+        origin=Origin.TRANSCRIPT,
     )
     conversation = conversation_for(loaded, header.conditions, read_prompting(header.prompting))
     return _Flight(header=header, records=play(conversation, timed.heard, timed.until_s), logged=None)

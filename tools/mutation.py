@@ -1,0 +1,232 @@
+"""
+Mutation testing: change one thing in the program, and see whether any test notices.
+
+    python tools/mutation.py nav --sample 400 --out mutants-nav.jsonl
+
+A mutant swaps a comparison, an arithmetic or logical operator, moves a number, turns a condition or a sign
+round. Text is left alone: a misspelt message is no wrong sum. All mutants of a package are listed, a sample
+of a fixed seed is drawn (0: all), and each is run in a forked child that already has the libraries loaded, tests
+nearest to the package first, stopping at the first failure. A child that runs too long counts as noticed.
+Nothing on the disk is changed. One line a mutant goes to the output, so that a run can be stopped and read at
+any time.
+"""
+
+import argparse
+import ast
+import copy
+import importlib.abc
+import importlib.util
+import json
+import os
+import random
+import signal
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+TESTS = {
+    "nav": ("tests/nav", "tests/sums", "tests/golden", "tests/engine"),
+    "engine": ("tests/golden", "tests/engine", "tests/cli/test_plan_table.py", "tests/properties"),
+}
+TIMEOUT_S = 150.0
+NOT_NOTICED, NOTICED, TOO_LONG = "survived", "killed", "timeout"
+
+_COMPARISONS: dict[type[ast.cmpop], type[ast.cmpop]] = {
+    ast.Lt: ast.LtE,
+    ast.LtE: ast.Lt,
+    ast.Gt: ast.GtE,
+    ast.GtE: ast.Gt,
+    ast.Eq: ast.NotEq,
+    ast.NotEq: ast.Eq,
+    ast.Is: ast.IsNot,
+    ast.IsNot: ast.Is,
+    ast.In: ast.NotIn,
+    ast.NotIn: ast.In,
+}
+_OPERATORS: dict[type[ast.operator], type[ast.operator]] = {
+    ast.Add: ast.Sub,
+    ast.Sub: ast.Add,
+    ast.Mult: ast.Div,
+    ast.Div: ast.Mult,
+    ast.Mod: ast.Add,
+    ast.Pow: ast.Mult,
+    ast.FloorDiv: ast.Div,
+}
+
+
+def variants(node: ast.AST) -> Iterator[ast.AST]:
+    """Every changed form of one node."""
+    match node:
+        case ast.Compare():
+            for place, operator in enumerate(node.ops):
+                changed = copy.deepcopy(node)
+                changed.ops[place] = _COMPARISONS[type(operator)]()
+                yield changed
+        case ast.BinOp() if type(node.op) in _OPERATORS and not _is_text(node):
+            changed = copy.deepcopy(node)
+            changed.op = _OPERATORS[type(node.op)]()
+            yield changed
+        case ast.BoolOp():
+            changed = copy.deepcopy(node)
+            changed.op = ast.Or() if isinstance(node.op, ast.And) else ast.And()
+            yield changed
+        case ast.UnaryOp(op=ast.Not() | ast.USub()):
+            yield copy.deepcopy(node.operand)
+        case ast.If() | ast.IfExp() | ast.While():
+            changed = copy.deepcopy(node)
+            changed.test = ast.UnaryOp(op=ast.Not(), operand=changed.test)
+            yield changed
+        case ast.Constant(value=bool() as value):
+            yield ast.Constant(value=not value)
+        case ast.Constant(value=int() | float() as value):
+            yield ast.Constant(value=value + 1)
+
+
+def _is_text(node: ast.BinOp) -> bool:
+    sides = (node.left, node.right)
+    return any(isinstance(side, ast.JoinedStr | ast.Constant) and _is_string(side) for side in sides)
+
+
+def _is_string(node: ast.JoinedStr | ast.Constant) -> bool:
+    return isinstance(node, ast.JoinedStr) or isinstance(node.value, str)
+
+
+def places(tree: ast.AST) -> Iterator[tuple[ast.AST, str, int | None, ast.AST]]:
+    """Every node that runs, with where it hangs: parent, field, position; types and messages are left out."""
+    for parent in _running(tree):
+        for field, value in ast.iter_fields(parent):
+            if field in ("annotation", "returns", "type_params", "decorator_list"):
+                continue
+            for position, child in enumerate(value) if isinstance(value, list) else [(None, value)]:
+                if isinstance(child, ast.AST):
+                    yield parent, field, position, child
+
+
+def _running(tree: ast.AST) -> Iterator[ast.AST]:
+    waiting = [tree]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, ast.Raise | ast.JoinedStr | ast.Assert):
+            continue
+        yield node
+        for field, value in ast.iter_fields(node):
+            if field not in ("annotation", "returns", "type_params", "decorator_list"):
+                children = value if isinstance(value, list) else [value]
+                waiting.extend(child for child in children if isinstance(child, ast.AST))
+
+
+def mutants(path: Path) -> Iterator[tuple[str, ast.Module]]:
+    """Every mutant of a module: what was changed, and the changed module."""
+    source = path.read_text(encoding="utf-8")
+    tree = ast.parse(source)
+    for parent, field, position, child in list(places(tree)):
+        for changed in variants(child):
+            _put(parent, field, position, changed)
+            before = ast.unparse(child).splitlines()[0]
+            after = ast.unparse(ast.fix_missing_locations(changed)).splitlines()[0]
+            line = getattr(child, "lineno", 0)
+            made = ast.fix_missing_locations(copy.deepcopy(tree))
+            _put(parent, field, position, child)
+            yield f"{path.relative_to(ROOT)}:{line}: {before}  ->  {after}", made
+
+
+def _put(parent: ast.AST, field: str, position: int | None, child: ast.AST) -> None:
+    if position is None:
+        setattr(parent, field, child)
+    else:
+        getattr(parent, field)[position] = child
+
+
+class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
+    """Gives the changed module in place of the file's."""
+
+    def __init__(self, name: str, path: Path, tree: ast.Module) -> None:
+        self.name, self.path, self.tree = name, path, tree
+
+    def find_spec(self, fullname: str, path: object, target: object = None) -> object:  # noqa: ARG002 - the protocol's
+        """The changed module's spec, for it alone."""
+        if fullname != self.name:
+            return None
+        return importlib.util.spec_from_file_location(fullname, self.path, loader=self)
+
+    def create_module(self, spec: object) -> None:
+        """An ordinary module."""
+
+    def exec_module(self, module: object) -> None:
+        """Run the changed module."""
+        exec(compile(self.tree, str(self.path), "exec"), module.__dict__)  # noqa: S102 - what this is for
+
+
+def run(path: Path, tree: ast.Module, tests: tuple[str, ...]) -> str:
+    """Whether the tests notice a mutant."""
+    child = os.fork()
+    if child == 0:
+        _run_in_child(path, tree, tests)
+    end_s = time.monotonic() + TIMEOUT_S
+    while time.monotonic() < end_s:
+        ended, status = os.waitpid(child, os.WNOHANG)
+        if ended:
+            return NOT_NOTICED if status == 0 else NOTICED
+        time.sleep(0.05)
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return TOO_LONG
+
+
+def _run_in_child(path: Path, tree: ast.Module, tests: tuple[str, ...]) -> None:
+    silence = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(silence, 1)
+    os.dup2(silence, 2)
+    status = 1
+    try:
+        import pytest  # noqa: PLC0415 - loaded before the fork
+
+        name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
+        sys.meta_path.insert(0, Mutated(name, path, tree))
+        quiet = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]  # loaded before the fork, on purpose
+        status = int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *quiet, *tests]))
+    finally:
+        os._exit(1 if status else 0)
+
+
+def main() -> None:
+    """Draw the sample, run it, print the score."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("package", choices=sorted(TESTS))
+    parser.add_argument("--sample", type=int, default=0, help="how many mutants; 0 for all")
+    parser.add_argument("--seed", type=int, default=7)
+    parser.add_argument("--out", type=Path, required=True)
+    arguments = parser.parse_args()
+    for library in ("pytest", "hypothesis", "pydantic", "yaml", "numpy", "scipy.integrate", "typer", "rich"):
+        importlib.import_module(library)
+    os.chdir(ROOT)
+    sys.path.insert(0, str(ROOT))
+    found = [
+        (path, what, tree)
+        for path in sorted((ROOT / "assistant" / arguments.package).glob("*.py"))
+        for what, tree in mutants(path)
+    ]
+    total = len(found)
+    if arguments.sample and arguments.sample < total:
+        found = random.Random(arguments.seed).sample(found, arguments.sample)  # noqa: S311 - a sample, no secret
+    unchanged = found[0][0]
+    if (
+        run(unchanged, ast.parse(unchanged.read_text(encoding="utf-8")), TESTS[arguments.package])
+        != NOT_NOTICED
+    ):
+        raise SystemExit("the tests fail without any mutant; nothing can be learnt from them")
+    noticed = 0
+    with arguments.out.open("w", encoding="utf-8") as out:
+        for number, (path, what, tree) in enumerate(found, start=1):
+            outcome = run(path, tree, TESTS[arguments.package])
+            noticed += outcome != NOT_NOTICED
+            out.write(json.dumps({"outcome": outcome, "mutant": what}) + "\n")
+            out.flush()
+            if number % 25 == 0 or number == len(found):
+                print(f"{number} of {len(found)} drawn from {total}: {noticed / number:.1%} noticed")
+
+
+if __name__ == "__main__":
+    main()
