@@ -1,4 +1,4 @@
-"""What stands in the corners of the plan view: wind and north, the scale, the sectors."""
+"""What stands in the empty places of the plan view: wind and north, the scale, the sectors."""
 
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle
@@ -18,11 +18,11 @@ _SCALES_NM = (1.0, 2.0, 5.0, 10.0, 20.0)
 
 
 def draw_insets(axes: Axes, placer: Placer, plan: Plan, brief: Brief) -> None:
-    """Each in the emptiest corner that is left, the largest first."""
+    """Each in the emptiest place that is left, the largest first."""
     if brief.sectors:
-        _sectors(axes, placer.free_corner(_SECTORS_PT, _SECTORS_PT), brief)
-    _compass(axes, placer.free_corner(*_COMPASS_PT), plan)
-    _scale(axes, placer.free_corner(*_SCALE_PT))
+        _sectors(axes, placer.free_place(_SECTORS_PT, _SECTORS_PT), brief)
+    _compass(axes, placer.free_place(*_COMPASS_PT), plan)
+    _scale(axes, placer.free_place(*_SCALE_PT))
 
 
 def _data(axes: Axes, x: float, y: float) -> tuple[float, float]:

@@ -18,6 +18,7 @@ from matplotlib.font_manager import FontProperties
 from assistant.briefing.measure import text_size_pt
 
 _DIRECTIONS = 16
+_PLACES_ACROSS = 8
 _DISTANCES_PT = (5.0, 10.0, 17.0, 26.0, 38.0, 52.0, 70.0, 90.0)
 _LEADER_FROM_PT = 14.0
 _COVERS_LABEL = 400.0
@@ -83,15 +84,17 @@ class Placer:
         self.boxes.append(box)
         return True
 
-    def free_corner(self, width_pt: float, height_pt: float) -> tuple[float, float]:
-        """Lower left, in points, of the emptiest corner or edge for a box; taken from now on."""
+    def free_place(self, width_pt: float, height_pt: float) -> tuple[float, float]:
+        """Lower left, in points, of the emptiest place for a box, a corner if one is; taken from now on."""
         frame = self.axes.get_window_extent()
         gap = 4.0
         left, right = frame.x0 + gap, frame.x1 - gap - width_pt
         low, high = frame.y0 + gap, frame.y1 - gap - height_pt
-        across, up = (left + right) / 2.0, (low + high) / 2.0
         corners = [(right, high), (left, high), (right, low), (left, low)]
-        edges = [(right, up), (left, up), (across, low), (across, high)]
+        shares = [step / _PLACES_ACROSS for step in range(_PLACES_ACROSS + 1)]
+        inside = [
+            (left + x * (right - left), low + y * (high - low)) for y in reversed(shares) for x in shares
+        ]
 
         def cost(corner: tuple[float, float]) -> float:
             box = (*corner, corner[0] + width_pt, corner[1] + height_pt)
@@ -100,7 +103,7 @@ class Placer:
                 _OUTSIDE * 10.0 if any(_overlap(box, other) for other in self.boxes) else 0.0
             )
 
-        x, y = min((*corners, *edges), key=cost)
+        x, y = min((*corners, *inside), key=cost)
         self.boxes.append((x, y, x + width_pt, y + height_pt))
         return x, y
 

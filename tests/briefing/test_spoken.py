@@ -9,10 +9,10 @@ WORDS_A_MINUTE = 155
 
 
 def test_it_takes_less_than_two_minutes(made, demonstration, wind):
-    for datum in (Datum.QNH, Datum.QFE):
-        words = spoken_brief(made(demonstration, wind=wind, datum=datum).brief).split()
+    """On QFE, where odd heights take the most words."""
+    words = spoken_brief(made(demonstration, wind=wind, datum=Datum.QFE).brief).split()
 
-        assert len(words) < 2 * WORDS_A_MINUTE
+    assert len(words) < 2 * WORDS_A_MINUTE
 
 
 def test_it_has_no_digit_and_every_part(made, demonstration, wind):
