@@ -68,6 +68,7 @@ def final_stages(draft: Draft, leg: FinalLeg) -> None:
             altitude_ft=floors[0].altitude_ft,
             turn=turn,
             heading_mag_deg=triangle.heading_deg if turn else None,
+            course_mag_deg=leg.course_mag_deg if turn else None,
         ),
         when=When.ESTABLISHED,
         window_s=FOREVER_S,

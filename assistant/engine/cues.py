@@ -108,11 +108,24 @@ def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], before_s:
         base,
         turn=action.turn,
         heading_mag_deg=action.heading_mag_deg if action.turn is not None else None,
+        course_mag_deg=_course_to_set_deg(stage, action),
         entry=action.entry,
         descent_fpm=action.descent_fpm,
         altitude_ft=action.altitude_ft if climbs else None,
         item="climb" if climbs else None,
     )
+
+
+def _course_to_set_deg(stage: Stage, action: Figures) -> float | None:
+    """
+    The course of the leg to come, where the needle is to be set anew.
+
+    A pilot who is told a heading only has a needle that shows another leg's course.
+    """
+    course_deg = action.course_mag_deg
+    if course_deg is None or (stage.course is not None and stage.course.course_mag_deg == course_deg):
+        return None
+    return course_deg
 
 
 def _next(stage: Stage) -> tuple[Cue, ...]:

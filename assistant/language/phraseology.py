@@ -174,7 +174,9 @@ def _prepare(f: Figures, form: Form) -> tuple[str, ...]:
     if f.item is not None:
         descent = _after(form.text(f.item), descent)
     entry = _ENTRIES[f.entry] if f.entry is not None else ""
-    coming = ", ".join(part for part in (entry, coming) if part)
+    has_both = f.heading_mag_deg is not None and f.course_mag_deg is not None
+    course = f"course {form.bearing(f.course_mag_deg)}" if has_both and f.course_mag_deg is not None else ""
+    coming = ", ".join(part for part in (entry, coming, course) if part)
     return _event_at(f, form), _after("then", coming), _after("then", descent)
 
 
