@@ -1,0 +1,1 @@
+"""Saying words aloud: rendering sentences to sound, keeping them, playing them to a device."""

@@ -1,0 +1,216 @@
+"""Renderers: a sentence in, its sound out. pyttsx3 in a child process, or piper run as a program."""
+
+import contextlib
+import json
+import os
+import queue
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, Protocol
+
+from assistant.adapters.speech_out.errors import INSTALL, VoiceUnavailable
+from assistant.adapters.speech_out.sound import Sound, from_file
+
+WORDS_PER_MINUTE = 170
+"""Brisk but plain. Common practice, no source; a renderer's own scale, so only roughly true."""
+
+FIRST_ANSWER_S = 20.0
+ANSWER_S = 6.0
+"""How long a rendering may take before it counts as hung; the first includes starting the system's speech."""
+
+
+class Renderer(Protocol):
+    """Makes sounds of sentences; `key` names all that its sounds depend on, apart from the text."""
+
+    @property
+    def key(self) -> str:
+        """Engine, voice and rate: sounds of two renderers with one key are interchangeable."""
+
+    def render(self, sentence: str) -> Sound:
+        """The sound of a sentence, as the engine made it; VoiceUnavailable where it cannot."""
+
+    def close(self) -> None:
+        """End what was started."""
+
+
+class Pyttsx3Renderer:
+    """
+    The system's own voices through pyttsx3, in a child process that is ended when it hangs.
+
+    voice: an id as `voices()` lists them, empty for the system's own choice. command: the child, for tests.
+    """
+
+    def __init__(
+        self,
+        *,
+        voice: str = "",
+        words_per_minute: int = WORDS_PER_MINUTE,
+        command: Sequence[str] = (sys.executable, str(Path(__file__).with_name("pyttsx3_child.py"))),
+        answer_s: float = ANSWER_S,
+    ) -> None:
+        self._voice = voice
+        self._words_per_minute = words_per_minute
+        self._command = tuple(command)
+        self._answer_s = answer_s
+        self._child: _Child | None = None
+        self._folder = tempfile.TemporaryDirectory(prefix="leadradial-voice-")
+        self._lock = threading.Lock()
+
+    @property
+    def key(self) -> str:
+        """See `Renderer`."""
+        return f"pyttsx3 {sys.platform} {self._voice} {self._words_per_minute}"
+
+    def render(self, sentence: str) -> Sound:
+        """See `Renderer`."""
+        path = Path(self._folder.name) / "sentence.wav"
+        order = {
+            "text": sentence,
+            "path": str(path),
+            "voice": self._voice,
+            "words_per_minute": self._words_per_minute,
+        }
+        with self._lock:
+            self._answer(order)
+            try:
+                return from_file(str(path))
+            except OSError:
+                raise VoiceUnavailable("The system's voice rendered nothing; going on in text.") from None
+            finally:
+                path.unlink(missing_ok=True)
+
+    def voices(self) -> tuple[tuple[str, str], ...]:
+        """Each voice of the system: its id and its name."""
+        with self._lock:
+            answer = self._answer({"voices": True})
+        return tuple((voice["id"], voice["name"]) for voice in answer["voices"])
+
+    def close(self) -> None:
+        """See `Renderer`."""
+        if self._child is not None:
+            self._child.end()
+        self._folder.cleanup()
+
+    def _answer(self, order: dict[str, object]) -> dict[str, Any]:
+        wait_s = self._answer_s
+        if self._child is None:
+            self._child, wait_s = _Child(self._command), max(FIRST_ANSWER_S, self._answer_s)
+        answer = self._child.ask(order, wait_s)
+        if answer is None:  # hung or died: once more, in a new one, as users of pyttsx3 do by hand
+            self._child.end()
+            self._child = _Child(self._command)
+            answer = self._child.ask(order, self._answer_s)
+        if answer is None:
+            self._child.end()
+            self._child = None
+            raise VoiceUnavailable("The system's voice does not answer; going on in text.")
+        if "failed" in answer:
+            raise VoiceUnavailable(_plain(str(answer["failed"])))
+        return answer
+
+
+class _Child:
+    """A running child process, and a thread that reads its answers."""
+
+    def __init__(self, command: tuple[str, ...]) -> None:
+        self._process = subprocess.Popen(  # noqa: S603  # our own program
+            command,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            text=True,
+            encoding="utf-8",
+            env=os.environ | {"PYTHONIOENCODING": "utf-8"},
+        )
+        self._answers: queue.Queue[str] = queue.Queue()
+        threading.Thread(target=self._read, name="voice answers", daemon=True).start()
+
+    def _read(self) -> None:
+        stream = self._process.stdout
+        if stream is not None:
+            with stream:
+                for line in stream:
+                    self._answers.put(line)
+        self._answers.put("")
+
+    def ask(self, order: dict[str, object], wait_s: float) -> dict[str, Any] | None:
+        """Its answer; None where it died or took too long."""
+        stream = self._process.stdin
+        if stream is None:
+            return None
+        try:
+            stream.write(json.dumps(order) + "\n")
+            stream.flush()
+            line = self._answers.get(timeout=wait_s)
+        except (OSError, queue.Empty):
+            return None
+        return dict(json.loads(line)) if line else None
+
+    def end(self) -> None:
+        """End it, whatever it is doing."""
+        self._process.kill()
+        self._process.wait()
+        if self._process.stdin is not None:
+            with contextlib.suppress(OSError):  # what was still to be written went nowhere, as meant
+                self._process.stdin.close()
+
+
+def _plain(failure: str) -> str:
+    """Why pyttsx3 could not, as a sentence with a remedy."""
+    if failure.startswith(("ModuleNotFoundError: No module named 'pyttsx3'", "ImportError")):
+        return f"No voice: pyttsx3 is not installed. To have one: {INSTALL}."
+    if "espeak" in failure.lower():
+        return "No voice: the eSpeak NG library is missing. Install it (Debian: libespeak-ng1)."
+    return f"No voice: the system's speech could not be started ({failure})."
+
+
+class PiperRenderer:
+    """
+    Piper's neural voices, run as a program: `piper --model FILE`, a line of text in, a WAV file out.
+
+    Piper is licensed GPL-3.0-or-later; it is started as a separate program, only where the pilot installed it
+    and names a voice file.
+    """
+
+    def __init__(self, model: Path, *, program: str = "piper", answer_s: float = 30.0) -> None:
+        self._model = model
+        self._program = program
+        self._answer_s = answer_s
+        self._folder = tempfile.TemporaryDirectory(prefix="leadradial-voice-")
+
+    @property
+    def key(self) -> str:
+        """See `Renderer`."""
+        return f"piper {self._model.resolve()}"
+
+    def render(self, sentence: str) -> Sound:
+        """See `Renderer`."""
+        path = Path(self._folder.name) / f"{threading.get_ident()}.wav"
+        command = [self._program, "--model", str(self._model), "--output_file", str(path)]
+        try:
+            subprocess.run(  # noqa: S603  # the pilot's own choice of program
+                command,
+                input=sentence.encode(),
+                capture_output=True,
+                timeout=self._answer_s,
+                check=True,
+            )
+            return from_file(str(path))
+        except FileNotFoundError:
+            raise VoiceUnavailable(
+                "No voice: the program piper is not installed (piper-tts, GPL-3.0)."
+            ) from None
+        except (OSError, subprocess.SubprocessError):
+            raise VoiceUnavailable(
+                f"Piper made no sound with the voice {self._model}; check the file."
+            ) from None
+        finally:
+            path.unlink(missing_ok=True)
+
+    def close(self) -> None:
+        """See `Renderer`."""
+        self._folder.cleanup()

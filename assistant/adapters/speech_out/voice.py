@@ -1,0 +1,44 @@
+"""The voice of a session: sentences made ready, played to a loudspeaker, cut off when told."""
+
+import asyncio
+import time
+
+from assistant.adapters.speech_out.errors import VoiceUnavailable
+from assistant.adapters.speech_out.player import Player
+from assistant.adapters.speech_out.sentences import Sentences
+from assistant.adapters.speech_out.sound import cue_tone, joined
+from assistant.session import VoiceLate, VoiceLost
+
+
+class SpokenVoice:
+    """A `session.Voice`. tone: a short tone before each callout."""
+
+    def __init__(self, sentences: Sentences, player: Player, *, tone: bool = False) -> None:
+        self._sentences = sentences
+        self._player = player
+        self._tone = tone
+
+    @property
+    def is_sounding(self) -> bool:
+        """Whether something is being said now: what a microphone hears may be it."""
+        return self._player.is_sounding
+
+    async def say(self, words: str, *, within_s: float) -> None:
+        """See `session.Voice`."""
+        asked_s = time.monotonic()
+        try:
+            # A sound that is ready is there in a few milliseconds; one that must be made must not stop the
+            # session from hearing the pilot.
+            sound = await asyncio.to_thread(self._sentences.sound_of, words)
+            if time.monotonic() - asked_s > within_s:
+                raise VoiceLate
+            if self._tone:
+                sound = joined((cue_tone(sound.rate_hz), sound))
+            await self._player.play(sound)
+        except VoiceUnavailable as unavailable:
+            raise VoiceLost(str(unavailable)) from None
+
+    def close(self) -> None:
+        """Let go of the loudspeaker and end the renderer."""
+        self._player.close()
+        self._sentences.close()

@@ -1,0 +1,113 @@
+"""The child that renders may hang, die or complain: the pilot gets a sound, or one sentence."""
+
+import sys
+import textwrap
+
+import pytest
+
+from assistant.adapters.speech_out.errors import VoiceUnavailable
+from assistant.adapters.speech_out.rendering import PiperRenderer, Pyttsx3Renderer
+
+WELL = """
+import json, sys, wave
+for line in sys.stdin:
+    order = json.loads(line)
+    with wave.open(order["path"], "wb") as file:
+        file.setnchannels(1); file.setsampwidth(2); file.setframerate(8000)
+        file.writeframes(bytes(range(200)) * 16)
+    print(json.dumps({"made": True}), flush=True)
+"""
+
+
+def child(tmp_path, program):
+    path = tmp_path / "child.py"
+    path.write_text(textwrap.dedent(program), encoding="utf-8")
+    return (sys.executable, str(path))
+
+
+@pytest.fixture
+def rendering(tmp_path):
+    made = []
+
+    def renderer(program, **options):
+        made.append(Pyttsx3Renderer(command=child(tmp_path, program), **options))
+        return made[-1]
+
+    yield renderer
+    for each in made:
+        each.close()
+
+
+def test_one_child_renders_sentence_after_sentence(rendering):
+    renderer = rendering(WELL)
+
+    assert [renderer.render(text).duration_s for text in ("One.", "Two.")] == [0.2, 0.2]
+
+
+def test_a_child_that_dies_is_started_once_more(tmp_path, rendering):
+    mark = tmp_path / "died"
+    dies_once = f"""
+import pathlib, sys
+mark = pathlib.Path({str(mark)!r})
+if not mark.exists():
+    mark.touch()
+    sys.exit(1)
+{WELL}
+"""
+
+    assert rendering(dies_once).render("One.").duration_s == 0.2
+
+
+def test_a_child_that_hangs_is_ended_and_told_of_in_a_sentence(monkeypatch, rendering):
+    monkeypatch.setattr("assistant.adapters.speech_out.rendering.FIRST_ANSWER_S", 0.2)
+    hangs = "import sys, time\nfor line in sys.stdin: time.sleep(60)"
+
+    with pytest.raises(VoiceUnavailable, match="does not answer; going on in text"):
+        rendering(hangs, answer_s=0.2).render("One.")
+
+
+@pytest.mark.parametrize(
+    ("failure", "sentence"),
+    [
+        ("ModuleNotFoundError: No module named 'pyttsx3'", "pyttsx3 is not installed"),
+        ("RuntimeError: eSpeak or eSpeak-ng not installed", "eSpeak NG library is missing"),
+        ("KeyError: 0", "could not be started"),
+    ],
+)
+def test_what_the_child_lacks_is_told_with_what_to_do(rendering, failure, sentence):
+    complains = f"""
+        import json, sys
+        for line in sys.stdin:
+            print(json.dumps({{"failed": {failure!r}}}), flush=True)
+    """
+
+    with pytest.raises(VoiceUnavailable, match=sentence):
+        rendering(complains).render("One.")
+
+
+def test_a_child_that_says_it_made_a_sound_and_did_not_is_found_out(rendering):
+    lies = "import sys\nfor line in sys.stdin: print('{\"made\": true}', flush=True)"
+
+    with pytest.raises(VoiceUnavailable, match="rendered nothing"):
+        rendering(lies).render("One.")
+
+
+def test_the_systems_own_voice_speaks_at_the_length_of_its_words():
+    """Eight words at 170 a minute are 2.8 s; engines take that number with a grain of salt."""
+    renderer = Pyttsx3Renderer()
+    try:
+        sound = renderer.render("Turn right heading two four five, descend now.")
+        names = [name for _, name in renderer.voices()]
+    finally:
+        renderer.close()
+
+    assert 1.5 < sound.duration_s < 5.0
+    assert names
+
+
+def test_piper_is_run_as_a_program_and_missed_in_a_sentence(tmp_path):
+    renderer = PiperRenderer(tmp_path / "voice.onnx", program="a-piper-that-is-not-there")
+
+    with pytest.raises(VoiceUnavailable, match="piper is not installed"):
+        renderer.render("One.")
+    renderer.close()

@@ -1,0 +1,63 @@
+"""A callout's sound is put together of sentences that were made before, or now, once."""
+
+import pytest
+from tone_voice import ToneRenderer
+
+from assistant.adapters.speech_out.cache import SoundCache
+from assistant.adapters.speech_out.errors import VoiceUnavailable
+from assistant.adapters.speech_out.sentences import Sentences
+
+
+@pytest.fixture
+def renderer():
+    return ToneRenderer()
+
+
+@pytest.fixture
+def sentences(tmp_path, renderer):
+    made = Sentences(renderer, SoundCache(tmp_path, renderer.key))
+    yield made
+    made.close()
+
+
+def test_each_sentence_is_rendered_once_whatever_callouts_it_is_in(sentences, renderer):
+    sentences.sound_of("Lead radial. Turn right.")
+    sentences.sound_of("Turn right. Climb.")
+
+    assert renderer.rendered == ["Lead radial.", "Turn right.", "Climb."]
+
+
+def test_what_was_prepared_needs_no_rendering_at_its_moment(sentences, renderer):
+    sentences.prepare(["Lead radial.", "Turn right."])
+    sentences.wait_prepared()
+    renderer.rendered.clear()
+
+    assert sentences.sound_of("Lead radial. Turn right.").duration_s > 1.0
+    assert renderer.rendered == []
+
+
+def test_another_run_finds_what_this_one_made(tmp_path, sentences):
+    sentences.prepare(["Lead radial."])
+    sentences.wait_prepared()
+    second = ToneRenderer()
+
+    later = Sentences(second, SoundCache(tmp_path, second.key))
+    later.prepare(["Lead radial."])
+    later.sound_of("Lead radial.")
+
+    assert second.rendered == []
+
+
+def test_a_renderer_that_fails_is_told_of_only_where_a_sound_is_needed(sentences, renderer):
+    renderer.failing = True
+    sentences.prepare(["Lead radial."])
+    sentences.wait_prepared()
+
+    with pytest.raises(VoiceUnavailable, match="No voice today"):
+        sentences.sound_of("Lead radial.")
+
+
+def test_closing_ends_the_renderer(tmp_path, renderer):
+    Sentences(renderer, SoundCache(tmp_path, renderer.key)).close()
+
+    assert renderer.closed
