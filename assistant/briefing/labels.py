@@ -27,6 +27,7 @@ _COVERS_LINE = 9.0
 _FAR_OFF = 0.35
 _STEP_PT = 4.0
 _NEAR_PT = 2.5
+_CELL_PT = 24.0
 _PAD_PT = 1.5
 
 Box = tuple[float, float, float, float]
@@ -50,14 +51,30 @@ class Placer:
 
     axes: Axes
     boxes: list[Box] = field(default_factory=list)
-    dots: list[tuple[float, float]] = field(default_factory=list)
+    dots: dict[tuple[int, int], list[tuple[float, float]]] = field(default_factory=dict)
+
+    def _mark(self, points: Iterable[tuple[float, float]]) -> None:
+        """Keep points in the cells of a grid, so that a box need only look at those near it."""
+        for x, y in points:
+            self.dots.setdefault((int(x // _CELL_PT), int(y // _CELL_PT)), []).append((x, y))
+
+    def _marked_in(self, box: Box) -> int:
+        """How many points lie in a box."""
+        columns = range(int(box[0] // _CELL_PT), int(box[2] // _CELL_PT) + 1)
+        rows = range(int(box[1] // _CELL_PT), int(box[3] // _CELL_PT) + 1)
+        return sum(
+            box[0] <= x <= box[2] and box[1] <= y <= box[3]
+            for column in columns
+            for row in rows
+            for x, y in self.dots.get((column, row), ())
+        )
 
     def avoid_line(self, points: Sequence[tuple[float, float]]) -> None:
         """Keep labels off a line through points in the axes' units."""
         on_figure = [self._on_figure(x, y) for x, y in points]
         for (ax, ay), (bx, by) in pairwise(on_figure):
             steps = max(1, int(hypot(bx - ax, by - ay) / _STEP_PT))
-            self.dots.extend(
+            self._mark(
                 (ax + (bx - ax) * step / steps, ay + (by - ay) * step / steps) for step in range(steps + 1)
             )
 
@@ -67,7 +84,7 @@ class Placer:
         steps = max(1, int(radius_pt / _STEP_PT))
         for ring in range(1, steps + 1):
             around = 6 * ring
-            self.dots.extend(
+            self._mark(
                 (
                     middle_x + radius_pt * ring / steps * cos(2.0 * pi * number / around),
                     middle_y + radius_pt * ring / steps * sin(2.0 * pi * number / around),
@@ -119,7 +136,7 @@ class Placer:
         _, distance, box = self._best(at, width + 2.0 * _PAD_PT, height + 2.0 * _PAD_PT)
         self.boxes.append(box)
         to_data = self.axes.transData.inverted()
-        self.dots.extend(_leader(at, box) if distance >= _LEADER_FROM_PT else ())
+        self._mark(_leader(at, box) if distance >= _LEADER_FROM_PT else ())
         middle = ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0)
         x, y = to_data.transform(middle)
         if distance >= _LEADER_FROM_PT:
@@ -167,7 +184,7 @@ class Placer:
         along = sum(
             1.0
             for x, y in dots[1:]
-            if any(abs(x - dx) < _NEAR_PT and abs(y - dy) < _NEAR_PT for dx, dy in self.dots)
+            if self._marked_in((x - _NEAR_PT, y - _NEAR_PT, x + _NEAR_PT, y + _NEAR_PT))
         )
         return _COVERS_LABEL / 4.0 * through + _COVERS_LINE * along
 
@@ -180,7 +197,7 @@ class Placer:
         outside = max(frame.x0 - box[0], 0.0) + max(box[2] - frame.x1, 0.0)
         outside += max(frame.y0 - box[1], 0.0) + max(box[3] - frame.y1, 0.0)
         covered = sum(1.0 for other in self.boxes if _overlap(box, other))
-        lines = sum(1.0 for x, y in self.dots if box[0] <= x <= box[2] and box[1] <= y <= box[3])
+        lines = self._marked_in(box)
         return covered * _COVERS_LABEL + lines * _COVERS_LINE + (_OUTSIDE + outside if outside > 0.0 else 0.0)
 
 
