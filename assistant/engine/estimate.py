@@ -163,10 +163,11 @@ def shown_ft(state: State, altitude_ft: float, datum: Datum | None = None) -> fl
 
 def doubtful_item(state: State, report: PositionReport, t_s: float) -> str | None:
     """What in a report cannot be true, as the pilot will be asked for it; None when all of it may be."""
-    return _doubtful_place(state, report, t_s) or _doubtful_altitude(state, report, t_s)
+    return doubtful_place(state, report, t_s) or _doubtful_altitude(state, report, t_s)
 
 
-def _doubtful_place(state: State, report: PositionReport, t_s: float) -> str | None:
+def doubtful_place(state: State, report: PositionReport, t_s: float) -> str | None:
+    """Which of range and radial cannot be true; None when both may be."""
     place = state.place(t_s)
     if state.observed_s is None or place is None:
         return None
@@ -223,7 +224,7 @@ def _doubtful_altitude(state: State, report: PositionReport, t_s: float) -> str 
     if altitude_ft is None or known is None:
         return None
     light = state.plan.conditions.category in (Category.A, Category.B)
-    reach_ft = ALTITUDE_SLACK_FT + (LIGHT_FPM if light else FAST_FPM) / 60.0 * max(t_s - known.t_s, 0.0)
+    reach_ft = ALTITUDE_SLACK_FT + (LIGHT_FPM if light else FAST_FPM) / 60.0 * max(t_s - known.read_s, 0.0)
     return "altitude" if abs(altitude_ft - known.altitude_ft) > reach_ft else None
 
 

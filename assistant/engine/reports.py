@@ -20,6 +20,7 @@ from assistant.engine.estimate import (
     FLOOR_SLACK_FT,
     altitude_reported_ft,
     doubtful_item,
+    doubtful_place,
     floor_ft,
     is_on_course,
     other_setting,
@@ -68,7 +69,7 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
         # Settled. A doubted radial is not settled by a report without one.
         doubt = None
     state = state.but(since_s=t_s, doubt=doubt, before_report=before)
-    state = _take_altitude(state, report, out, warned=warned)
+    state = _take_altitude(state, report, out)
     state = take_place(state, report, out, anywhere=believed_late)
     state = _exits(state, report, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
@@ -120,8 +121,11 @@ def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
     if highest is None or altitude_ft >= highest:
         # Above every floor of the stage: no need to ask which of them holds here.
         return False
-    found = progress_from(state, report, report.observed_t_s)
-    progress_s = found[0] if found is not None and report.dme_nm is not None else None
+    found = None
+    if report.dme_nm is not None and doubtful_place(state, report, report.observed_t_s) is None:
+        # A place that cannot be true is no reason to take a lower floor for the one that holds.
+        found = progress_from(state, report, report.observed_t_s)
+    progress_s = found[0] if found is not None else None
     if progress_s is not None and _shows_established(state, report, progress_s):
         state = state.but(established=True)
     floor = floor_ft(state, report.observed_t_s, progress_s=progress_s)
@@ -182,11 +186,11 @@ def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> Sta
     return state.but(doubt=Doubt(report=report, item=item), since_s=t_s)
 
 
-def _take_altitude(state: State, report: PositionReport, out: Outbox, *, warned: bool) -> State:
+def _take_altitude(state: State, report: PositionReport, out: Outbox) -> State:
     altitude_ft = altitude_reported_ft(state, report)
     if altitude_ft is None:
         return state
-    setting = None if warned else other_setting(state, report, report.t_s)
+    setting = other_setting(state, report, report.t_s)
     if setting is not None:
         out.say(
             state,
