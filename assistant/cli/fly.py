@@ -6,6 +6,16 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from assistant.cli.conditions_options import takes_conditions
+from assistant.cli.voice_options import (
+    DEFAULT_PACE,
+    PaceFlag,
+    PiperFlag,
+    SpeakerFlag,
+    ToneFlag,
+    VoiceFlag,
+    VoiceOptions,
+    VolumeFlag,
+)
 
 if TYPE_CHECKING:  # heavy; see conditions_options
     from assistant.preferences.settings import Settings
@@ -18,10 +28,12 @@ Type what the instruments read, when they read it, and a line for what you do:
   entering hold          leaving
   visual                 going around
   next                   altitude at four miles
-Ctrl-D ends the flight.
+Ctrl-D ends the flight. Callouts are spoken where there is a voice and a loudspeaker; with
+--text they are only shown.
 
 \b
 Examples:
+  leadradial fly procedures/skarrow-tacan-24.yaml --speaker headset --tone
   leadradial fly procedures/skarrow-tacan-24.yaml --text
   leadradial fly procedures/skarrow-tacan-24.yaml --text --wind 250/15 --wind 5000:260/25 --qnh 996
   leadradial fly procedures/skarrow-tacan-24.yaml --text --category D --speed final=150 --remember
@@ -53,16 +65,22 @@ def fly(
     remember: Annotated[
         bool, typer.Option("--remember", help="Keep category, speeds, bank, datum, prompting for you.")
     ] = False,
+    voice: VoiceFlag = "",
+    piper: PiperFlag = None,
+    speaker: SpeakerFlag = None,
+    volume: VolumeFlag = 100,
+    pace: PaceFlag = DEFAULT_PACE,
+    tone: ToneFlag = False,
     day: "Settings",
 ) -> None:
     """Fly an approach: report what you read; be told the next heading, descent or limit when it is due."""
     from assistant.cli import live_flight  # noqa: PLC0415  # heavy; --help must be instant
 
-    if not text:
-        typer.echo(
-            "This build has no microphone and no voice yet; going on in text, as with --text.", err=True
-        )
+    spoken = VoiceOptions(
+        voice=voice, piper=piper, speaker=speaker, volume_percent=volume, words_per_minute=pace, tone=tone
+    )
+    cockpit = live_flight.Cockpit(voice=None if text else spoken, glance=glance)
     if resume is not None:
-        live_flight.resume(resume, file, day, new_log=log, glance=glance)
+        live_flight.resume(resume, file, day, new_log=log, cockpit=cockpit)
     else:
-        live_flight.begin(file, day, log=log, glance=glance, remember_settings=remember)
+        live_flight.begin(file, day, log=log, cockpit=cockpit, remember_settings=remember)

@@ -9,7 +9,7 @@ from assistant.conversation import Conversation
 from assistant.dialogue import Dialogue, Prompting
 from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions
-from assistant.engine.plan import PlanError
+from assistant.engine.plan import Plan, PlanError
 from assistant.preferences.files import settings_from_yaml, yaml_from_settings
 from assistant.preferences.settings import Settings
 from assistant.procedure.load import load_procedure
@@ -51,11 +51,15 @@ def printable(path: Path) -> str:
 
 def conversation_for(procedure: Procedure, conditions: Conditions, prompting: Prompting) -> Conversation:
     """A new flight of a procedure; UserError where it cannot be flown in these conditions."""
+    return Conversation(Dialogue(plan_for(procedure, conditions), prompting))
+
+
+def plan_for(procedure: Procedure, conditions: Conditions) -> Plan:
+    """A procedure planned for a day; UserError where it cannot be flown in these conditions."""
     try:
-        plan = compile_plan(procedure, conditions)
+        return compile_plan(procedure, conditions)
     except PlanError as error:
         raise UserError(f"{error}.") from error
-    return Conversation(Dialogue(plan, prompting))
 
 
 def pilot_file() -> Path:

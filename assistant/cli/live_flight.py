@@ -5,8 +5,10 @@ import itertools
 import os
 import sys
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import platformdirs
 import typer
@@ -26,20 +28,33 @@ from assistant.cli.inputs import (
     remembered,
 )
 from assistant.cli.version import installed_version
+from assistant.cli.voice_options import VoiceOptions, open_voice
 from assistant.conversation import Conversation, first_difference, replay
 from assistant.dialogue import Prompting
 from assistant.flight_log import Header, Record, Resumed, Spoken, Writer, read_log
+from assistant.foreseen import foreseen
 from assistant.preferences.settings import Settings
 from assistant.preferences.values import prompting as read_prompting
 from assistant.procedure.load import load_procedure
 from assistant.session import Session
 
+if TYPE_CHECKING:
+    from assistant.adapters.speech_out.voice import SpokenVoice
+
 STANDARD_INPUT = 0
 """Its file descriptor; sys.stdin is None where it is closed."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cockpit:
+    """How the flight is heard and seen. voice: None for text alone. glance: a line after what is said."""
+
+    voice: VoiceOptions | None = None
+    glance: bool = False
+
+
 def begin(
-    file: Path | None, day: Settings, *, log: Path | None, glance: bool, remember_settings: bool
+    file: Path | None, day: Settings, *, log: Path | None, cockpit: Cockpit, remember_settings: bool
 ) -> None:
     """Fly a procedure from the start."""
     if file is None:
@@ -76,12 +91,12 @@ def begin(
             clock,
             writer,
             path,
-            glance=glance,
+            cockpit=cockpit,
             opening=(f"{procedure.title}. {procedure.edition}.",),
         )
 
 
-def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None, glance: bool) -> None:
+def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None, cockpit: Cockpit) -> None:
     """
     Take up a flight where its log ends.
 
@@ -126,7 +141,7 @@ def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None,
             clock,
             writer,
             log,
-            glance=glance,
+            cockpit=cockpit,
             opening=(*_shown(lost), f"{clock_text(clock.now_s())}  Resumed."),
         )
 
@@ -148,25 +163,52 @@ def _fly(
     writer: Writer,
     log: Path,
     *,
-    glance: bool,
+    cockpit: Cockpit,
     opening: tuple[str, ...],
 ) -> None:
-    for line in (CAUTION, *opening, f"Flight log: {printable(log)}"):
+    for line in (CAUTION, *opening):
         typer.echo(line)
+    voice = None if cockpit.voice is None else _voice(cockpit.voice, conversation)
+    typer.echo(f"Flight log: {printable(log)}")
     typed = sys.stdin is not None and sys.stdin.isatty()
-    screen = Screen(Console(), echo=not typed, glance=_glance(conversation) if glance else None)
+    screen = Screen(Console(), echo=not typed, glance=_glance(conversation) if cockpit.glance else None)
 
     def watch(records: tuple[Record, ...]) -> None:
         writer.write(records)  # first, so that nothing is shown that the log could lose
         screen.watch(records)
 
-    session = Session(conversation, sources=[typed_lines(STANDARD_INPUT, clock)], clock=clock, watch=watch)
+    session = Session(
+        conversation,
+        sources=[typed_lines(STANDARD_INPUT, clock)],
+        clock=clock,
+        watch=watch,
+        voice=voice,
+        tell=_tell,
+    )
     try:
         asyncio.run(session.run())
     except KeyboardInterrupt:
         typer.echo("\nEnded.")
         raise SystemExit(INTERRUPTED) from None
+    finally:
+        if voice is not None:
+            voice.close()
     typer.echo("Ended.")
+
+
+def _voice(options: VoiceOptions, conversation: Conversation) -> "SpokenVoice | None":
+    """The voice, or None and one sentence on what is missing."""
+    from assistant.adapters.speech_out.errors import VoiceUnavailable  # noqa: PLC0415  # numpy, for --text unused
+
+    try:
+        return open_voice(options, foreseen(conversation.dialogue.engine.state.plan))
+    except VoiceUnavailable as unavailable:
+        _tell(f"{unavailable} Going on in text.")
+        return None
+
+
+def _tell(sentence: str) -> None:
+    typer.echo(sentence, err=True)
 
 
 def _glance(conversation: Conversation) -> Callable[[float], str]:

@@ -84,11 +84,14 @@ def test_nonsense_does_no_harm(command, tmp_path):
     assert max(map(len, outcome.out.splitlines())) < 300
 
 
-def test_without_text_it_says_what_this_build_lacks_and_goes_on(command):
-    outcome = command.pipe("entering hold\n", "fly", TACAN)
+def test_where_nothing_can_be_heard_it_says_why_once_and_goes_on_in_text(command):
+    """Here no loudspeaker has that name; whatever else may be missing is told in the same way."""
+    outcome = command.pipe("entering hold\n", "fly", TACAN, "--speaker", "no such loudspeaker")
 
     assert outcome.status == 0
-    assert "no voice yet" in outcome.err
+    [sentence] = outcome.err.splitlines()
+    assert sentence.startswith("No voice: ")
+    assert sentence.endswith("Going on in text.")
     assert "PILOT  entering hold" in outcome.out
 
 

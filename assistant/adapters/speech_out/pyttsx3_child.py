@@ -1,34 +1,57 @@
 """
-The child process in which pyttsx3 renders: one sentence an engine's life, never spoken by pyttsx3 itself.
+The child process in which pyttsx3 renders: one sentence an engine's life, and pyttsx3 itself never speaks.
 
-Run as `python pyttsx3_child.py`. A line of JSON in, `{"text", "path", "voice", "words_per_minute"}`; a line
-of JSON out, `{"made": true}` or `{"failed": "why"}`. It stands alone and imports nothing of the project, so
-that it starts in a few hundredths of a second.
+Run as `python pyttsx3_child.py`. A line of JSON in, `{"text", "path", "voice", "words_per_minute"}` or
+`{"voices": true}`; a line out, `{"made": true}`, `{"voices": […]}` or `{"failed": "why"}`. It stands alone
+and imports nothing of the project, so that it starts in a tenth of a second.
 
 Why so (found by running pyttsx3 2.99, and in its issues): its `say` plays through a program that cannot be
 stopped and sometimes never returns; two sentences in one run come out as one; a second engine made while one
-lives is the same engine; on Windows it must live in a thread that has initialised COM, as the main thread of
-a process has; on macOS it needs a run loop of its own. A child process is stopped by ending it.
+lives is the same engine; `runAndWait` can return before the file is written, and letting go of the engine
+then crashes the process; on Windows an engine must live in a thread that has initialised COM, as the main
+thread of a process has; on macOS it needs a run loop of its own. A process is ended when it hangs.
 """
 
 import contextlib
 import gc
 import json
+import os
 import sys
+import threading
+import time
+from pathlib import Path
+
+_WRITTEN_S = 3.0
+"""How long the file may come after `runAndWait`."""
 
 
 def render(order: dict[str, str | int]) -> None:
-    """Render one sentence to a file, in a fresh engine."""
+    """Render one sentence to a file, in a fresh engine; return when the file is whole."""
     import pyttsx3  # noqa: PLC0415  # what it lacks must become an answer, not a traceback
 
+    path = str(order["path"])
+    finished = threading.Event()
     engine = pyttsx3.init()
+    token = engine.connect("finished-utterance", lambda **_: finished.set())
     if order["voice"]:
         engine.setProperty("voice", order["voice"])
     engine.setProperty("rate", order["words_per_minute"])
-    engine.save_to_file(order["text"], order["path"])
+    engine.save_to_file(order["text"], path)
     engine.runAndWait()
+    _wait_written(path, finished)
+    engine.disconnect(token)
     del engine
     gc.collect()  # init() gives back the old engine as long as it is alive
+
+
+def _wait_written(path: str, finished: threading.Event) -> None:
+    """Return when the engine has finished, or, where a system's engine never says so, the file is stable."""
+    file = Path(path)
+    size, until_s = -1, time.monotonic() + _WRITTEN_S
+    while not finished.wait(0.05) and time.monotonic() < until_s:
+        before, size = size, file.stat().st_size if file.exists() else 0
+        if size == before > 0:
+            return
 
 
 def voices() -> list[dict[str, str]]:
@@ -40,19 +63,23 @@ def voices() -> list[dict[str, str]]:
 
 def main() -> None:
     """Answer orders until there are no more."""
-    answers = sys.stdout
+    answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
+    # pyttsx3 prints where it saved to, sound libraries complain: only answers may go to standard output.
+    os.dup2(2, 1)
     for line in sys.stdin:
         order = json.loads(line)
         try:
-            # pyttsx3 prints where it saved to; only answers may go to standard output.
-            with contextlib.redirect_stdout(sys.stderr):
-                answer: dict[str, object] = {"voices": voices()} if order.get("voices") else {"made": True}
-                if "voices" not in answer:
-                    render(order)
+            if order.get("voices"):
+                answer: dict[str, object] = {"voices": voices()}
+            else:
+                render(order)
+                answer = {"made": True}
         except Exception as error:  # noqa: BLE001  # whatever it is, the parent turns it into one sentence
             answer = {"failed": f"{type(error).__name__}: {error}".splitlines()[0]}
-        answers.write(json.dumps(answer) + "\n")
-        answers.flush()
+        # The parent may be gone; then there is nobody to tell.
+        with contextlib.suppress(BrokenPipeError):
+            answers.write(json.dumps(answer) + "\n")
+            answers.flush()
 
 
 if __name__ == "__main__":

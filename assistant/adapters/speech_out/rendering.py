@@ -2,7 +2,6 @@
 
 import contextlib
 import json
-import os
 import queue
 import subprocess
 import sys
@@ -18,9 +17,14 @@ from assistant.adapters.speech_out.sound import Sound, from_file
 WORDS_PER_MINUTE = 170
 """Brisk but plain. Common practice, no source; a renderer's own scale, so only roughly true."""
 
-FIRST_ANSWER_S = 20.0
-ANSWER_S = 6.0
-"""How long a rendering may take before it counts as hung; the first includes starting the system's speech."""
+ANSWER_S = 15.0
+"""
+How long a rendering may take before it counts as hung. A sentence takes a fiftieth of a second; a system
+whose speech was never started since it was switched on may take many.
+"""
+
+ORDERS_A_CHILD = 300
+"""Sentences; 1800 in one process went well, but a process that never ends is asked for trouble."""
 
 
 class Renderer(Protocol):
@@ -75,13 +79,14 @@ class Pyttsx3Renderer:
             "words_per_minute": self._words_per_minute,
         }
         with self._lock:
-            self._answer(order)
-            try:
-                return from_file(str(path))
-            except OSError:
-                raise VoiceUnavailable("The system's voice rendered nothing; going on in text.") from None
-            finally:
-                path.unlink(missing_ok=True)
+            # Once more in a new child where nothing came of it, as users of pyttsx3 do by hand.
+            for _ in range(2):
+                path.unlink(missing_ok=True)  # or a child that writes nothing would leave the words before
+                self._answer(order)
+                with contextlib.suppress(OSError):
+                    return from_file(str(path))
+                self._end_child()
+            raise VoiceUnavailable("No voice: the system's speech rendered nothing.")
 
     def voices(self) -> tuple[tuple[str, str], ...]:
         """Each voice of the system: its id and its name."""
@@ -91,26 +96,27 @@ class Pyttsx3Renderer:
 
     def close(self) -> None:
         """See `Renderer`."""
-        if self._child is not None:
-            self._child.end()
+        with self._lock:
+            self._end_child()
         self._folder.cleanup()
 
     def _answer(self, order: dict[str, object]) -> dict[str, Any]:
-        wait_s = self._answer_s
-        if self._child is None:
-            self._child, wait_s = _Child(self._command), max(FIRST_ANSWER_S, self._answer_s)
-        answer = self._child.ask(order, wait_s)
-        if answer is None:  # hung or died: once more, in a new one, as users of pyttsx3 do by hand
-            self._child.end()
-            self._child = _Child(self._command)
+        for _ in range(2):
+            if self._child is None or self._child.is_spent:
+                self._end_child()
+                self._child = _Child(self._command)
             answer = self._child.ask(order, self._answer_s)
-        if answer is None:
+            if answer is not None and "failed" in answer:
+                raise VoiceUnavailable(_plain(str(answer["failed"])))
+            if answer is not None:
+                return answer
+            self._end_child()
+        raise VoiceUnavailable("No voice: the system's speech does not answer.")
+
+    def _end_child(self) -> None:
+        if self._child is not None:
             self._child.end()
             self._child = None
-            raise VoiceUnavailable("The system's voice does not answer; going on in text.")
-        if "failed" in answer:
-            raise VoiceUnavailable(_plain(str(answer["failed"])))
-        return answer
 
 
 class _Child:
@@ -124,39 +130,43 @@ class _Child:
             stderr=subprocess.DEVNULL,
             text=True,
             encoding="utf-8",
-            env=os.environ | {"PYTHONIOENCODING": "utf-8"},
         )
         self._answers: queue.Queue[str] = queue.Queue()
-        threading.Thread(target=self._read, name="voice answers", daemon=True).start()
+        self._asked = 0
+        self._reading = threading.Thread(target=self._read, name="voice answers", daemon=True)
+        self._reading.start()
 
-    def _read(self) -> None:
-        stream = self._process.stdout
-        if stream is not None:
-            with stream:
-                for line in stream:
-                    self._answers.put(line)
-        self._answers.put("")
+    @property
+    def is_spent(self) -> bool:
+        """Whether it has made so many engines that a new process is the safer one."""
+        return self._asked >= ORDERS_A_CHILD
 
     def ask(self, order: dict[str, object], wait_s: float) -> dict[str, Any] | None:
-        """Its answer; None where it died or took too long."""
-        stream = self._process.stdin
-        if stream is None:
-            return None
+        """Its answer; None where it died, took too long or made no sense."""
+        self._asked += 1
         try:
-            stream.write(json.dumps(order) + "\n")
-            stream.flush()
-            line = self._answers.get(timeout=wait_s)
-        except (OSError, queue.Empty):
+            if self._process.stdin is not None:
+                self._process.stdin.write(json.dumps(order) + "\n")
+                self._process.stdin.flush()
+            return dict(json.loads(self._answers.get(timeout=wait_s)))
+        except (OSError, queue.Empty, ValueError):
             return None
-        return dict(json.loads(line)) if line else None
 
     def end(self) -> None:
         """End it, whatever it is doing."""
         self._process.kill()
         self._process.wait()
-        if self._process.stdin is not None:
+        self._reading.join()
+        for stream in (self._process.stdin, self._process.stdout):
             with contextlib.suppress(OSError):  # what was still to be written went nowhere, as meant
-                self._process.stdin.close()
+                if stream is not None:
+                    stream.close()
+
+    def _read(self) -> None:
+        if self._process.stdout is not None:
+            for line in self._process.stdout:
+                self._answers.put(line)
+        self._answers.put("")  # no answer will come any more
 
 
 def _plain(failure: str) -> str:

@@ -33,6 +33,7 @@ class Sentences:
         self._needed_now.set()
         self._closing = threading.Event()
         self._preparing: threading.Thread | None = None
+        self._failure: VoiceUnavailable | None = None
         self.rendered = 0
         """How many sentences were synthesised, rather than found."""
 
@@ -63,14 +64,17 @@ class Sentences:
             self._preparing.start()
 
     def wait_prepared(self) -> None:
-        """Return when everything asked for is prepared, or cannot be."""
+        """Return when everything asked for is prepared; VoiceUnavailable where it cannot be."""
         if self._preparing is not None:
             self._preparing.join()
+        if self._failure is not None:
+            raise self._failure
 
     def close(self) -> None:
         """End preparing and the renderer, and let the cache shrink to its bound."""
         self._closing.set()
-        self.wait_prepared()
+        if self._preparing is not None:
+            self._preparing.join()
         self._renderer.close()
         self._cache.prune()
 
@@ -81,8 +85,9 @@ class Sentences:
                 return
             try:
                 self._render(sentence)
-            except VoiceUnavailable:
-                return  # whoever needs a sound is told; preparing is nobody's concern
+            except VoiceUnavailable as unavailable:
+                self._failure = unavailable  # told to whoever waits for it, or needs a sound
+                return
 
     def _known(self, sentence: str) -> Sound | None:
         with self._memory_lock:

@@ -8,6 +8,7 @@ same value sound equally loud, where equal peaks would not.
 import io
 import math
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
@@ -130,6 +131,12 @@ def as_flac(sound: Sound) -> bytes:
     buffer = io.BytesIO()
     _soundfile().write(buffer, sound.samples, sound.rate_hz, format="FLAC", subtype="PCM_16")
     return buffer.getvalue()
+
+
+def write_wav(sound: Sound, path: Path) -> None:
+    """Write a WAV file; OSError where that is not possible."""
+    with path.open("wb") as file:
+        _soundfile().write(file, sound.samples, sound.rate_hz, format="WAV", subtype="PCM_16")
 
 
 def _soundfile() -> Any:  # noqa: ANN401  # a module without types

@@ -6,7 +6,7 @@ import time
 from assistant.adapters.speech_out.errors import VoiceUnavailable
 from assistant.adapters.speech_out.player import Player
 from assistant.adapters.speech_out.sentences import Sentences
-from assistant.adapters.speech_out.sound import cue_tone, joined
+from assistant.adapters.speech_out.sound import Sound, cue_tone, joined, resampled
 from assistant.session import VoiceLate, VoiceLost
 
 
@@ -29,14 +29,18 @@ class SpokenVoice:
         try:
             # A sound that is ready is there in a few milliseconds; one that must be made must not stop the
             # session from hearing the pilot.
-            sound = await asyncio.to_thread(self._sentences.sound_of, words)
+            sound = await asyncio.to_thread(self._sound_of, words)
             if time.monotonic() - asked_s > within_s:
                 raise VoiceLate
-            if self._tone:
-                sound = joined((cue_tone(sound.rate_hz), sound))
             await self._player.play(sound)
         except VoiceUnavailable as unavailable:
             raise VoiceLost(str(unavailable)) from None
+
+    def _sound_of(self, words: str) -> Sound:
+        sound = self._sentences.sound_of(words)
+        if self._tone:
+            sound = joined((cue_tone(sound.rate_hz), sound))
+        return resampled(sound, self._player.rate_hz)
 
     def close(self) -> None:
         """Let go of the loudspeaker and end the renderer."""

@@ -11,8 +11,7 @@ from assistant.adapters.speech_out.rendering import PiperRenderer, Pyttsx3Render
 WELL = """
 import json, sys, wave
 for line in sys.stdin:
-    order = json.loads(line)
-    with wave.open(order["path"], "wb") as file:
+    with wave.open(json.loads(line)["path"], "wb") as file:
         file.setnchannels(1); file.setsampwidth(2); file.setframerate(8000)
         file.writeframes(bytes(range(200)) * 16)
     print(json.dumps({"made": True}), flush=True)
@@ -38,7 +37,7 @@ def rendering(tmp_path):
         each.close()
 
 
-def test_one_child_renders_sentence_after_sentence(rendering):
+def test_sentence_after_sentence_is_rendered(rendering):
     renderer = rendering(WELL)
 
     assert [renderer.render(text).duration_s for text in ("One.", "Two.")] == [0.2, 0.2]
@@ -58,11 +57,48 @@ if not mark.exists():
     assert rendering(dies_once).render("One.").duration_s == 0.2
 
 
-def test_a_child_that_hangs_is_ended_and_told_of_in_a_sentence(monkeypatch, rendering):
-    monkeypatch.setattr("assistant.adapters.speech_out.rendering.FIRST_ANSWER_S", 0.2)
+def test_a_child_that_renders_an_empty_file_is_asked_again_in_a_new_one(tmp_path, rendering):
+    """pyttsx3 was seen to say that it had finished before there was anything in the file."""
+    mark = tmp_path / "empty"
+    empty_once = f"""
+import json, pathlib, sys
+mark = pathlib.Path({str(mark)!r})
+if not mark.exists():
+    mark.touch()
+    pathlib.Path(json.loads(sys.stdin.readline())["path"]).touch()
+    print(json.dumps({{"made": True}}), flush=True)
+{WELL}
+"""
+
+    assert rendering(empty_once).render("One.").duration_s == 0.2
+
+
+def test_a_child_that_stops_writing_never_leaves_the_words_before_in_place_of_others(rendering):
+    once = WELL.replace("for line in sys.stdin:", "for count, line in enumerate(sys.stdin):").replace(
+        'open(json.loads(line)["path"]', 'open(json.loads(line)["path"] + ("" if count == 0 else "x")'
+    )
+    renderer = rendering(once)
+    renderer.render("One.")
+
+    # A new child, which writes its first sentence, is asked then.
+    assert renderer.render("Two.").duration_s == 0.2
+
+
+def test_a_child_is_replaced_after_so_many_sentences(tmp_path, monkeypatch, rendering):
+    monkeypatch.setattr("assistant.adapters.speech_out.rendering.ORDERS_A_CHILD", 2)
+    starts = tmp_path / "starts"
+    renderer = rendering(f"open({str(starts)!r}, 'a').write('s')\n{WELL}")
+
+    for _ in range(5):
+        renderer.render("One.")
+
+    assert starts.read_text(encoding="utf-8") == "sss"
+
+
+def test_a_child_that_hangs_is_ended_and_told_of_in_a_sentence(rendering):
     hangs = "import sys, time\nfor line in sys.stdin: time.sleep(60)"
 
-    with pytest.raises(VoiceUnavailable, match="does not answer; going on in text"):
+    with pytest.raises(VoiceUnavailable, match="does not answer"):
         rendering(hangs, answer_s=0.2).render("One.")
 
 

@@ -48,10 +48,12 @@ def test_another_run_finds_what_this_one_made(tmp_path, sentences):
     assert second.rendered == []
 
 
-def test_a_renderer_that_fails_is_told_of_only_where_a_sound_is_needed(sentences, renderer):
+def test_a_renderer_that_fails_is_told_of_where_a_sound_is_waited_for(sentences, renderer):
     renderer.failing = True
     sentences.prepare(["Lead radial."])
-    sentences.wait_prepared()
+
+    with pytest.raises(VoiceUnavailable, match="No voice today"):
+        sentences.wait_prepared()
 
     with pytest.raises(VoiceUnavailable, match="No voice today"):
         sentences.sound_of("Lead radial.")

@@ -1,0 +1,84 @@
+"""`leadradial devices`: what the machine has to be spoken by, and what is missing."""
+
+import json
+from typing import Annotated, Any
+
+import typer
+
+_EPILOG = """
+\b
+Examples:
+  leadradial devices
+  leadradial devices --json
+"""
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command(epilog=_EPILOG)(devices)
+
+
+def devices(*, as_json: Annotated[bool, typer.Option("--json", help="For scripts.")] = False) -> None:
+    """List loudspeakers and English voices (with --json all of them); say what is missing."""
+    found = {**_loudspeakers(), **_voices()}
+    if as_json:
+        typer.echo(json.dumps(found, ensure_ascii=False, indent=2))
+        return
+    for title, entries in found.items():
+        typer.echo(f"{title.capitalize()}:")
+        if isinstance(entries, str):
+            typer.echo(f"  {entries}")
+            continue
+        for entry in entries:
+            if not entry.pop("english", True):
+                continue
+            mark = "*" if entry.get("default") else " "
+            rest = ", ".join(
+                str(value) for key, value in entry.items() if key not in ("name", "id", "default")
+            )
+            first = entry.get("id") or entry["name"]
+            more = ", ".join(filter(None, (entry["name"] if "id" in entry else "", rest)))
+            typer.echo(f"{mark} {first}{f'  ({more})' if more else ''}")
+
+
+def _loudspeakers() -> dict[str, list[dict[str, Any]] | str]:
+    """The loudspeakers, or why there are none."""
+    from assistant.adapters.speech_out.devices import output_devices  # noqa: PLC0415  # heavy
+    from assistant.adapters.speech_out.errors import VoiceUnavailable  # noqa: PLC0415  # heavy
+
+    try:
+        found = output_devices()
+    except VoiceUnavailable as unavailable:
+        return {"loudspeakers": str(unavailable)}
+    if not found:
+        return {"loudspeakers": "none on this machine"}
+    return {
+        "loudspeakers": [
+            {"name": device.name, "interface": device.interface, "default": device.is_default}
+            for device in found
+        ]
+    }
+
+
+def _voices() -> dict[str, list[dict[str, Any]] | str]:
+    """The system's voices, or why there are none."""
+    from assistant.adapters.speech_out.errors import VoiceUnavailable  # noqa: PLC0415  # heavy
+    from assistant.adapters.speech_out.rendering import Pyttsx3Renderer  # noqa: PLC0415  # heavy
+
+    renderer = Pyttsx3Renderer()
+    try:
+        voices = renderer.voices()
+        return {
+            "voices": [
+                {"id": each_id, "name": name, "english": _is_english(name)} for each_id, name in voices
+            ]
+        }
+    except VoiceUnavailable as unavailable:
+        return {"voices": str(unavailable)}
+    finally:
+        renderer.close()
+
+
+def _is_english(name: str) -> bool:
+    """Callouts are in English; other languages' voices are not told apart by much, but these say it."""
+    return "english" in name.lower() or name.lower().startswith("en")
