@@ -11,10 +11,15 @@ from assistant.engine.conditions import Conditions
 from assistant.nav.airspeed import tas_kt_from_ias
 from assistant.nav.altimetry import altitude_from_flight_level_ft, flight_level_from_altitude
 from assistant.nav.atmosphere import isa_temperature_c
+from assistant.nav.cold import corrected_altitude_ft
 from assistant.nav.geometry import PlanePoint, ground_nm_from_slant, plane_from_polar
 from assistant.nav.turns import bank_in_use_deg
 from assistant.nav.wind import Wind, wind_at_level
 from assistant.procedure.model import Altitude, Datum, Fix, Procedure, ReversalLeg
+
+
+# At this temperature and above the published table corrects nothing.
+WARM_C = 15.0
 
 
 def indicated_ft(altitude_ft: float, datum: Datum, *, procedure: Procedure, qnh_hpa: float) -> float:
@@ -83,10 +88,31 @@ class Today:
     conditions: Conditions
 
     def altitude_ft(self, altitude: Altitude) -> float:
-        """A charted vertical value as altitude above mean sea level on today's QNH."""
-        return altitude_from_indicated_ft(
+        """A charted vertical value as altitude on today's QNH, corrected for cold if the pilot asked for it."""
+        charted_ft = altitude_from_indicated_ft(
             altitude.indicated_ft, altitude.datum, procedure=self.procedure, qnh_hpa=self.conditions.qnh_hpa
         )
+        return charted_ft if altitude.datum is Datum.STANDARD else self.in_cold_ft(charted_ft)
+
+    @property
+    def is_corrected(self) -> bool:
+        """Whether altitudes carry a cold-temperature correction: cold air, and the pilot asked for it."""
+        temperature_c = self.conditions.temperature_c
+        return self.conditions.cold_corrections and temperature_c is not None and temperature_c < WARM_C
+
+    def in_cold_ft(self, charted_ft: float) -> float:
+        """
+        A charted altitude with the correction for cold air, where the pilot asked for one.
+
+        The published table by height above the aerodrome (ICAO Doc 8168; FAA AIM 7-3), up to the next 10 ft.
+        """
+        temperature_c = self.conditions.temperature_c
+        if not self.is_corrected or temperature_c is None:
+            return charted_ft
+        elevation_ft = self.procedure.airport.elevation_ft
+        if charted_ft <= elevation_ft:
+            return charted_ft
+        return corrected_altitude_ft(charted_ft, elevation_ft, temperature_c)
 
     def tas_kt(self, ias_kt: float, altitude_ft: float) -> float:
         """True airspeed for an indicated one; the aerodrome's temperature shifts the standard atmosphere."""

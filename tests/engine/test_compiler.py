@@ -181,3 +181,26 @@ def test_compiling_twice_gives_the_same_plan(name):
     )
 
     assert once == again
+
+
+def test_a_cold_correction_enters_the_floors_only_when_asked_for(plan):
+    as_charted = plan("skarrow-tacan-24", temperature_c=-10.0)
+    asked_for = plan("skarrow-tacan-24", temperature_c=-10.0, cold_corrections=True)
+
+    # FAA AIM table 7-3-1, row -10 C: 400 ft above the airport wants 40 ft, 500 ft wants 50; Skarrow lies at
+    # about 100 ft, so 500 ft QNH is some 400 ft above it.
+    assert as_charted.minimum_ft == 500.0
+    assert asked_for.minimum_ft in (540.0, 550.0)
+
+
+def test_no_correction_in_warm_air_even_when_asked_for(plan):
+    assert plan("skarrow-tacan-24", temperature_c=20.0, cold_corrections=True).minimum_ft == 500.0
+
+
+def test_a_racetracks_inbound_altitude_binds_back_to_its_fix(plan):
+    compiled = plan("ulvane-vor-dme-35", category=Category.B)
+    reversal = compiled.procedure.legs[0]
+    back = compiled.stage("course_1")
+
+    assert back.passed_fix == reversal.fix
+    assert back.floors[-1].altitude_ft == reversal.inbound_altitude.altitude_ft

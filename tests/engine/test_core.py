@@ -336,3 +336,10 @@ def test_silent_prompting_keeps_what_is_wrong_and_drops_the_rest():
     assert not any("Descend" in text or text.startswith("Next") for text in flight.heard)
     flight.wait_s(25)
     assert flight.pilot("9.9 1900") == ("Say again range. Heard niner decimal niner DME?",)
+
+
+def test_a_corrected_altitude_says_so():
+    cold = Conditions(temperature_c=-10.0, cold_corrections=True)
+    flight = Flight(SKARROW, cold, Prompting.FULL)
+
+    assert flight.pilot("minimum")[0].endswith("QNH, corrected.")

@@ -24,7 +24,6 @@ GOES_TO = {
     CalloutKind.FINAL_DESCENT,
     CalloutKind.MAINTAIN,
     CalloutKind.LEVEL_OFF,
-    CalloutKind.BELOW_FLOOR,
     CalloutKind.MINIMUM,
     CalloutKind.NEAR_MINIMUM,
     CalloutKind.FLOOR,
@@ -44,12 +43,28 @@ def test_no_sequence_of_events_raises_and_every_callout_can_be_said(data):
                 assert words(output)
 
 
+def floors_of(state):
+    """Every altitude that may bind in the stage that the flight is in."""
+    stage = state.stage
+    sectors = {sector.minimum_altitude_ft for sector in state.plan.procedure.sectors}
+    before = state.confirmed.stage.floors if state.confirmed is not None else ()
+    return (
+        {floor.altitude_ft for floor in (*stage.floors, *before)}
+        | {stage.floor_until_established_ft, state.floor_carried_ft}
+        | sectors
+    )
+
+
 class WatchedOutbox(Outbox):
     """Compares every altitude called with the floor in force at that moment, before the state moves on."""
 
     def say(self, state, t_s, kind, priority, cue, figures=None):
         super().say(state, t_s, kind, priority, cue, figures)
         called_ft = self.outputs[-1].figures.altitude_ft
+        if kind is CalloutKind.BELOW_FLOOR:
+            # Judged by the report's own place, so it names a floor of the stage, not the one of dead
+            # reckoning.
+            assert called_ft in floors_of(state)
         if kind not in GOES_TO or called_ft is None:
             return
         # A report's own moment may be a few seconds before it arrived: what held then is what it is
