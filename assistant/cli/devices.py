@@ -5,6 +5,8 @@ from typing import Annotated, Any
 
 import typer
 
+from assistant.cli.native_messages import native_messages_silenced
+
 _EPILOG = """
 \b
 Examples:
@@ -20,7 +22,8 @@ def register(app: typer.Typer) -> None:
 
 def devices(*, as_json: Annotated[bool, typer.Option("--json", help="For scripts.")] = False) -> None:
     """List loudspeakers and English voices (with --json all of them); say what is missing."""
-    found = {**_loudspeakers(), **_voices()}
+    with native_messages_silenced():
+        found = {**_loudspeakers(), **_voices()}
     if as_json:
         typer.echo(json.dumps(found, ensure_ascii=False, indent=2))
         return

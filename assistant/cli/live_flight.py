@@ -5,6 +5,7 @@ import itertools
 import os
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -27,6 +28,7 @@ from assistant.cli.inputs import (
     remember,
     remembered,
 )
+from assistant.cli.native_messages import native_messages_silenced
 from assistant.cli.version import installed_version
 from assistant.cli.voice_options import VoiceOptions, open_voice
 from assistant.conversation import Conversation, first_difference, replay
@@ -36,7 +38,7 @@ from assistant.foreseen import foreseen
 from assistant.preferences.settings import Settings
 from assistant.preferences.values import prompting as read_prompting
 from assistant.procedure.load import load_procedure
-from assistant.session import Session
+from assistant.session import Session, Source
 
 if TYPE_CHECKING:
     from assistant.adapters.speech_out.voice import SpokenVoice
@@ -166,6 +168,19 @@ def _fly(
     cockpit: Cockpit,
     opening: tuple[str, ...],
 ) -> None:
+    with native_messages_silenced() if cockpit.voice is not None else nullcontext():
+        _fly_on(conversation, clock, writer, log, cockpit=cockpit, opening=opening)
+
+
+def _fly_on(
+    conversation: Conversation,
+    clock: WallClock,
+    writer: Writer,
+    log: Path,
+    *,
+    cockpit: Cockpit,
+    opening: tuple[str, ...],
+) -> None:
     for line in (CAUTION, *opening):
         typer.echo(line)
     voice = None if cockpit.voice is None else _voice(cockpit.voice, conversation)
@@ -179,7 +194,7 @@ def _fly(
 
     session = Session(
         conversation,
-        sources=[typed_lines(STANDARD_INPUT, clock)],
+        sources=_sources(clock),
         clock=clock,
         watch=watch,
         voice=voice,
@@ -194,6 +209,11 @@ def _fly(
         if voice is not None:
             voice.close()
     typer.echo("Ended.")
+
+
+def _sources(clock: WallClock) -> list[Source]:
+    """Where the pilot is heard from; the keyboard always works."""
+    return [typed_lines(STANDARD_INPUT, clock)]
 
 
 def _voice(options: VoiceOptions, conversation: Conversation) -> "SpokenVoice | None":

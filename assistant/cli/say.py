@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from assistant.cli.native_messages import native_messages_silenced
 from assistant.cli.voice_options import (
     DEFAULT_PACE,
     PaceFlag,
@@ -67,12 +68,13 @@ def say(
         gone = cache.prune(cache_folder(), 0)
         typer.echo(f"{gone} sounds deleted from {cache_folder()}.")
     try:
-        if plan is not None:
-            _make_ready(plan, options)
-        if text and to is not None:
-            _write(text, to, options)
-        elif text:
-            _speak(text, options)
+        with native_messages_silenced():
+            if plan is not None:
+                _make_ready(plan, options)
+            if text and to is not None:
+                _write(text, to, options)
+            elif text:
+                _speak(text, options)
     except VoiceUnavailable as unavailable:
         raise UserError(str(unavailable)) from None
 
