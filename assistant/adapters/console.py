@@ -78,20 +78,26 @@ class Screen:
 
 def glance_line(glance: Glance) -> str:
     """What is next, the altitude due and the floor, short enough for the corner of an eye."""
+    parts = [
+        next_text(glance),
+        "" if glance.due_ft is None else f"due {level_text(glance.due_ft, glance.datum)}",
+        "" if glance.floor_ft is None else f"floor {level_text(glance.floor_ft, glance.datum)}",
+    ]
+    return " | ".join(filter(None, parts))
+
+
+def next_text(glance: Glance) -> str:
+    """The next event, where it is and in what time, in figures."""
     where = [
         "" if glance.radial_deg is None else f"R{WRITTEN.bearing(glance.radial_deg)}",
         "" if glance.dme_nm is None else f"{WRITTEN.tenths(glance.dme_nm)} DME",
         "" if glance.time_to_s is None else f"in {WRITTEN.time(glance.time_to_s)}",
     ]
-    parts = [
-        " ".join(filter(None, (glance.event or glance.stage, *where))),
-        "" if glance.due_ft is None else f"due {_level(glance.due_ft, glance.datum)}",
-        "" if glance.floor_ft is None else f"floor {_level(glance.floor_ft, glance.datum)}",
-    ]
-    return " | ".join(filter(None, parts))
+    return " ".join(filter(None, (glance.event or glance.stage, *where)))
 
 
-def _level(indicated_ft: float, datum: Datum) -> str:
+def level_text(indicated_ft: float, datum: Datum) -> str:
+    """A vertical value with what it is measured from, in figures."""
     if datum is Datum.STANDARD:
         return WRITTEN.level(indicated_ft / 100.0)
     return f"{WRITTEN.altitude(indicated_ft)} {datum.upper()}"

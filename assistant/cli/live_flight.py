@@ -16,6 +16,8 @@ import typer
 from rich.console import Console
 
 from assistant.adapters.console import Screen, WallClock, glance_line, typed_lines
+from assistant.adapters.keys import can_read_keys, keys_unbuffered, typed_keys
+from assistant.adapters.screen import CockpitScreen
 from assistant.adapters.transcript_file import clock_text
 from assistant.caution import CAUTION
 from assistant.cli.errors import INTERRUPTED, UserError
@@ -38,7 +40,7 @@ from assistant.foreseen import foreseen
 from assistant.preferences.settings import Settings
 from assistant.preferences.values import prompting as read_prompting
 from assistant.procedure.load import load_procedure
-from assistant.session import Session, Source
+from assistant.session import Session, Source, Voice, Watch
 
 if TYPE_CHECKING:
     from assistant.adapters.speech_out.voice import SpokenVoice
@@ -183,25 +185,15 @@ def _fly_on(
 ) -> None:
     for line in (CAUTION, *opening):
         typer.echo(line)
-    voice = None if cockpit.voice is None else _voice(cockpit.voice, conversation)
+    voice, lacking = (None, "") if cockpit.voice is None else _voice(cockpit.voice, conversation)
     typer.echo(f"Flight log: {printable(log)}")
-    typed = sys.stdin is not None and sys.stdin.isatty()
-    screen = Screen(Console(), echo=not typed, glance=_glance(conversation) if cockpit.glance else None)
-
-    def watch(records: tuple[Record, ...]) -> None:
-        writer.write(records)  # first, so that nothing is shown that the log could lose
-        screen.watch(records)
-
-    session = Session(
-        conversation,
-        sources=_sources(clock),
-        clock=clock,
-        watch=watch,
-        voice=voice,
-        tell=_tell,
-    )
     try:
-        asyncio.run(session.run())
+        if cockpit.voice is not None and can_read_keys(STANDARD_INPUT) and sys.stdout.isatty():
+            _drawn(conversation, clock, writer, voice, lacking)
+        else:
+            if lacking:
+                _tell(lacking)
+            _printed(conversation, clock, writer, voice, cockpit)
     except KeyboardInterrupt:
         typer.echo("\nEnded.")
         raise SystemExit(INTERRUPTED) from None
@@ -211,20 +203,62 @@ def _fly_on(
     typer.echo("Ended.")
 
 
-def _sources(clock: WallClock) -> list[Source]:
-    """Where the pilot is heard from; the keyboard always works."""
-    return [typed_lines(STANDARD_INPUT, clock)]
+def _printed(
+    conversation: Conversation, clock: WallClock, writer: Writer, voice: Voice | None, cockpit: Cockpit
+) -> None:
+    """Fly with a line a callout, for any terminal, file or program."""
+    typed = sys.stdin is not None and sys.stdin.isatty()
+    screen = Screen(Console(), echo=not typed, glance=_glance(conversation) if cockpit.glance else None)
+    sources: list[Source] = [typed_lines(STANDARD_INPUT, clock)]
+    _run(conversation, clock, writer, voice, sources=sources, watch=screen.watch, tell=_tell)
 
 
-def _voice(options: VoiceOptions, conversation: Conversation) -> "SpokenVoice | None":
-    """The voice, or None and one sentence on what is missing."""
+def _drawn(
+    conversation: Conversation, clock: WallClock, writer: Writer, voice: Voice | None, lacking: str
+) -> None:
+    """Fly with a screen for a glance, drawn in place; `lacking` is a sentence to show on it."""
+    screen = CockpitScreen(
+        Console(),
+        title=conversation.dialogue.engine.state.plan.procedure.title,
+        glance=conversation.dialogue.glance,
+        now_s=clock.now_s,
+    )
+    screen.tell(lacking)
+    with keys_unbuffered(STANDARD_INPUT), screen:
+        sources: list[Source] = [typed_keys(STANDARD_INPUT, clock, screen.typing)]
+        _run(conversation, clock, writer, voice, sources=sources, watch=screen.watch, tell=screen.tell)
+
+
+def _run(
+    conversation: Conversation,
+    clock: WallClock,
+    writer: Writer,
+    voice: Voice | None,
+    *,
+    sources: list[Source],
+    watch: Watch,
+    tell: Callable[[str], None],
+) -> None:
+    """Fly, each record in the log before it is shown: nothing is shown that the log could lose."""
+
+    def write_and_watch(records: tuple[Record, ...]) -> None:
+        writer.write(records)
+        watch(records)
+
+    session = Session(
+        conversation, sources=sources, clock=clock, watch=write_and_watch, voice=voice, tell=tell
+    )
+    asyncio.run(session.run())
+
+
+def _voice(options: VoiceOptions, conversation: Conversation) -> "tuple[SpokenVoice | None, str]":
+    """The voice; without one, a sentence on what is missing."""
     from assistant.adapters.speech_out.errors import VoiceUnavailable  # noqa: PLC0415  # numpy, for --text unused
 
     try:
-        return open_voice(options, foreseen(conversation.dialogue.engine.state.plan))
+        return open_voice(options, foreseen(conversation.dialogue.engine.state.plan)), ""
     except VoiceUnavailable as unavailable:
-        _tell(f"{unavailable} Going on in text.")
-        return None
+        return None, f"{unavailable} Going on in text."
 
 
 def _tell(sentence: str) -> None:
