@@ -2,8 +2,8 @@
 The child process in which pyttsx3 renders: one sentence an engine's life, and pyttsx3 itself never speaks.
 
 Run as `python pyttsx3_child.py`. A line of JSON in, `{"text", "path", "voice", "words_per_minute"}` or
-`{"voices": true}`; a line out, `{"made": true}`, `{"voices": […]}` or `{"failed": "why"}`. It stands alone
-and imports nothing of the project, so that it starts in a tenth of a second.
+`{"voices": true}`; a line out, `{"made": true}`, `{"voices": […]}` or, before it ends, `{"failed": "why"}`.
+It stands alone and imports nothing of the project, so that it starts in a tenth of a second.
 
 Why so (found by running pyttsx3 2.99, and in its issues): its `say` plays through a program that cannot be
 stopped and sometimes never returns; two sentences in one run come out as one; a second engine made while one
@@ -20,6 +20,7 @@ import sys
 import threading
 import time
 from pathlib import Path
+from types import TracebackType
 
 _WRITTEN_S = 3.0
 """How long the file may come after `runAndWait`."""
@@ -62,24 +63,27 @@ def voices() -> list[dict[str, str]]:
 
 
 def main() -> None:
-    """Answer orders until there are no more."""
+    """Answer orders until there are no more, or one fails: then say why, and end."""
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
     # pyttsx3 prints where it saved to, sound libraries complain: only answers may go to standard output.
     os.dup2(2, 1)
+
+    def answer(what: dict[str, object]) -> None:
+        with contextlib.suppress(BrokenPipeError):  # the parent is gone; there is nobody to tell
+            answers.write(json.dumps(what) + "\n")
+            answers.flush()
+
+    def fail(kind: type[BaseException], error: BaseException, _trace: TracebackType | None) -> None:
+        answer({"failed": f"{kind.__name__}: {error}".splitlines()[0]})
+
+    sys.excepthook = fail
     for line in sys.stdin:
         order = json.loads(line)
-        try:
-            if order.get("voices"):
-                answer: dict[str, object] = {"voices": voices()}
-            else:
-                render(order)
-                answer = {"made": True}
-        except Exception as error:  # noqa: BLE001  # whatever it is, the parent turns it into one sentence
-            answer = {"failed": f"{type(error).__name__}: {error}".splitlines()[0]}
-        # The parent may be gone; then there is nobody to tell.
-        with contextlib.suppress(BrokenPipeError):
-            answers.write(json.dumps(answer) + "\n")
-            answers.flush()
+        if order.get("voices"):
+            answer({"voices": voices()})
+        else:
+            render(order)
+            answer({"made": True})
 
 
 if __name__ == "__main__":

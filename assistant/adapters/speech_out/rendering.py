@@ -107,6 +107,7 @@ class Pyttsx3Renderer:
                 self._child = _Child(self._command)
             answer = self._child.ask(order, self._answer_s)
             if answer is not None and "failed" in answer:
+                self._end_child()
                 raise VoiceUnavailable(_plain(str(answer["failed"])))
             if answer is not None:
                 return answer
