@@ -7,6 +7,7 @@ come and drops what has waited too long. The pilot's prompting drops tiers here,
 decides the same.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -21,21 +22,24 @@ from assistant.engine.events import (
     NotUnderstood,
     Priority,
     Request,
+    StageEntered,
     Tick,
 )
 from assistant.engine.plan import Plan
 from assistant.language.hearing import Names, hear
 from assistant.language.phraseology import short, words
 from assistant.language.transcript import Transcript
+from assistant.practice import Practice
 
 
 class Prompting(StrEnum):
-    """How much the pilot wants to hear. Safety is never left out."""
+    """How much the pilot wants to hear, or to be asked (`practice`). Safety is never left out."""
 
     FULL = "full"
     NORMAL = "normal"
     ACTIONS = "actions"
     SILENT = "silent"
+    PRACTICE = "practice"
 
 
 # What is still said when the pilot wants silence unless something is wrong.
@@ -98,6 +102,7 @@ class Dialogue:
         self._arrivals = 0
         self._unsaid: list[Unsaid] = []
         self._last_said: str | None = None
+        self._practice = Practice() if prompting is Prompting.PRACTICE else None
 
     @property
     def engine(self) -> Engine:
@@ -107,7 +112,9 @@ class Dialogue:
     @property
     def wake_at_s(self) -> float | None:
         """When to call `tick` next; None while only the pilot can bring something."""
-        return self._engine.wake_at_s
+        asked = None if self._practice is None else self._practice.question
+        moments_s = (self._engine.wake_at_s, None if asked is None else asked.until_s)
+        return min((moment_s for moment_s in moments_s if moment_s is not None), default=None)
 
     def glance(self, now_s: float) -> Glance:
         """The flight at a glance, for a screen."""
@@ -116,6 +123,9 @@ class Dialogue:
     def receive(self, transcript: Transcript, now_s: float) -> tuple[Happening, ...]:
         """Take in words heard or typed; what was understood and what the engine decided, in order."""
         now_s = max(now_s, self._engine.state.reached_s)
+        marked = None if self._practice is None else self._practice.mark(transcript, self._names, now_s)
+        if marked is not None:
+            return (*self.tick(now_s), *self._take((marked,)))
         events = hear(transcript, self._names, now_s)
         if not events and not transcript.text.strip():
             events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="nothing was said"),)
@@ -131,9 +141,11 @@ class Dialogue:
 
     def tick(self, now_s: float) -> tuple[Happening, ...]:
         """Let time pass; what came due."""
+        given = None if self._practice is None else self._practice.lapse(now_s)
+        happened = self._take((given,)) if given is not None else ()
         if now_s <= self._engine.state.reached_s:
-            return ()
-        return self._take(self._engine.handle(Tick(t_s=now_s)))
+            return happened
+        return (*happened, *self._take(self._engine.handle(Tick(t_s=now_s))))
 
     def next_words(self, now_s: float) -> Utterance | None:
         """The most urgent words whose moment has not passed; None when there is nothing to say."""
@@ -174,7 +186,7 @@ class Dialogue:
         )
 
     def _take(self, outputs: tuple[EngineOutput, ...]) -> tuple[Happening, ...]:
-        for output in outputs:
+        for output in outputs if self._practice is None else self._as_practised(self._practice, outputs):
             if not isinstance(output, Callout):
                 continue
             if self._is_wanted(output):
@@ -185,11 +197,23 @@ class Dialogue:
                 self._unsaid.append(Unsaid(t_s=output.t_s, callout=output, reason=reason))
         return outputs
 
+    def _as_practised(self, practice: Practice, outputs: tuple[EngineOutput, ...]) -> Iterator[EngineOutput]:
+        """What is put in the queue of what was decided: some of it as a question, some not at all."""
+        for output in outputs:
+            if isinstance(output, StageEntered):
+                practice.drop()
+            said = practice.instead_of(output) if isinstance(output, Callout) else output
+            if said is not None:
+                yield said
+            elif isinstance(output, Callout):
+                reason = "practice: left to the pilot"
+                self._unsaid.append(Unsaid(t_s=output.t_s, callout=output, reason=reason))
+
     def _is_wanted(self, callout: Callout) -> bool:
         if callout.priority is Priority.SAFETY:
             return True
         match self.prompting:
-            case Prompting.FULL:
+            case Prompting.FULL | Prompting.PRACTICE:
                 return True
             case Prompting.NORMAL:
                 return callout.priority is not Priority.CONFIRMATION

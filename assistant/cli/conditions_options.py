@@ -57,7 +57,7 @@ def _flags(
     ] = False,
     prompting: Annotated[
         str | None,
-        typer.Option(metavar="full|normal|actions|silent", help="How much is said; safety always is."),
+        typer.Option(metavar="full|normal|actions|silent|practice", help="How much is said; safety always is."),
     ] = None,
     conditions: Annotated[
         Path | None, typer.Option(metavar="DAY.YAML", help="The same, from a file; flags count over it.")
