@@ -26,6 +26,8 @@ from assistant.engine.events import (
     Tick,
 )
 from assistant.engine.plan import Plan
+from assistant.expecting import expectation
+from assistant.language.choice import Expectation
 from assistant.language.hearing import Names, hear
 from assistant.language.phraseology import short, words
 from assistant.language.transcript import Transcript
@@ -56,6 +58,25 @@ _WRONG = frozenset(
         CalloutKind.SAY_AGAIN,
         CalloutKind.GO_AROUND,
     }
+)
+
+
+_LEG_BEGINS = frozenset(
+    {
+        CalloutKind.TURN,
+        CalloutKind.HOLD_ENTRY,
+        CalloutKind.OUTBOUND,
+        CalloutKind.INBOUND_TURN,
+        CalloutKind.GO_AROUND,
+        CalloutKind.CLIMB,
+    }
+)
+_LEG_BEFORE = frozenset({CalloutKind.HEADING, CalloutKind.ARC_OFFSET, CalloutKind.COURSE_OFFSET})
+_NEAR_MINIMUM = frozenset({CalloutKind.NEAR_MINIMUM, CalloutKind.ALTITUDE_DUE, CalloutKind.HEIGHT_CHECK})
+# What is called now, what of the waiting it makes wrong or worthless, and why that is not said.
+_OVERTAKES = (
+    (_LEG_BEGINS, _LEG_BEFORE, "overtaken by a turn"),
+    (frozenset({CalloutKind.MINIMUM, CalloutKind.GO_AROUND}), _NEAR_MINIMUM, "overtaken by the minimum"),
 )
 
 
@@ -108,6 +129,15 @@ class Dialogue:
     def engine(self) -> Engine:
         """The engine, for its state and glance."""
         return self._engine
+
+    @property
+    def names(self) -> Names:
+        """The names that may be said, for a recogniser's grammar."""
+        return self._names
+
+    def expectation(self, now_s: float) -> Expectation:
+        """What a report at that time should say: for a recogniser, to hear by and to doubt by."""
+        return expectation(self._engine.state, now_s)
 
     @property
     def wake_at_s(self) -> float | None:
@@ -189,6 +219,7 @@ class Dialogue:
         for output in outputs if self._practice is None else self._as_practised(self._practice, outputs):
             if not isinstance(output, Callout):
                 continue
+            self._overtake(output)
             if self._is_wanted(output):
                 self._waiting.append((output.priority, self._arrivals, output))
                 self._arrivals += 1
@@ -196,6 +227,17 @@ class Dialogue:
                 reason = f"prompting is {self.prompting.value}"
                 self._unsaid.append(Unsaid(t_s=output.t_s, callout=output, reason=reason))
         return outputs
+
+    def _overtake(self, newer: Callout) -> None:
+        """Drop what still waits and would contradict, or trail behind, what is called now."""
+        for news, old, reason in _OVERTAKES:
+            if newer.kind not in news:
+                continue
+            stale = [entry for entry in self._waiting if entry[2].kind in old]
+            self._waiting = [entry for entry in self._waiting if entry not in stale]
+            self._unsaid.extend(
+                Unsaid(t_s=newer.t_s, callout=callout, reason=reason) for _, _, callout in stale
+            )
 
     def _as_practised(self, practice: Practice, outputs: tuple[EngineOutput, ...]) -> Iterator[EngineOutput]:
         """What is put in the queue of what was decided: some of it as a question, some not at all."""

@@ -18,8 +18,8 @@ from math import ceil, floor
 from assistant.engine.advice import height_due_ft
 from assistant.engine.core import begin
 from assistant.engine.cues import next_figures
+from assistant.engine.descents import altimeter_figures
 from assistant.engine.events import Asked, Callout, CalloutKind, Figures, Priority, Said, Turn
-from assistant.engine.flow import altimeter_figures
 from assistant.engine.outbox import as_flown
 from assistant.engine.plan import Phase, Plan, Stage
 from assistant.engine.state import State

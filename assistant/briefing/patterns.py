@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from assistant.briefing.content import ArcBrief, ArcRow, Entry, HoldBrief, Outbound
 from assistant.briefing.levels import Levels
 from assistant.briefing.words import clock, fix_place, miles, trigger_place
-from assistant.engine import compile_hold
+from assistant.engine.circuit import Circuit
+from assistant.engine.circuit import circuit as racetrack_today
 from assistant.engine.draft import Draft
 from assistant.engine.plan import Plan, Stage
 from assistant.engine.today import Today
@@ -30,7 +31,7 @@ def hold_brief(plan: Plan, levels: Levels) -> HoldBrief | None:
     altitude_ft = today.altitude_ft(hold.minimum)
     speed_kt = plan.conditions.speeds.hold_kt
     ias_kt = speed_kt if hold.speed_limit_kt is None else min(speed_kt, hold.speed_limit_kt)
-    circuit = compile_hold.circuit(
+    circuit = racetrack_today(
         Draft(today),
         fix_ident=hold.fix,
         inbound_course_deg=hold.inbound_course_mag_deg,
@@ -76,7 +77,7 @@ def _outbound(leg: holding.Outbound) -> Outbound:
     )
 
 
-def _by_rule(circuit: compile_hold.Circuit, hold: Hold, today: Today) -> Outbound | None:
+def _by_rule(circuit: Circuit, hold: Hold, today: Today) -> Outbound | None:
     """What the triple-drift rule gives, None where its heading never comes to the range limit."""
     limit = None
     if hold.outbound_dme_nm is not None:

@@ -6,7 +6,13 @@ The height due, the rate that meets the slope, the heading back to the arc or co
 
 from math import copysign
 
-from assistant.engine.estimate import altitude_reported_ft, course_deviation_deg, floor_ft, point_of
+from assistant.engine.estimate import (
+    OVERHEAD_NM,
+    altitude_reported_ft,
+    course_deviation_deg,
+    floor_ft,
+    point_of,
+)
 from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority
 from assistant.engine.flow import ARC_OFFSET_NM
 from assistant.engine.outbox import Outbox
@@ -34,6 +40,8 @@ OFF_COURSE_DEG = 2.0
 _FRESH_S = 10.0
 # The rate that regains the slope stays within these of the planned one.
 _RATE_FROM, _RATE_TO = 0.4, 1.6
+# The slope is met again half-way to the minimum, but in no less than half a minute.
+_REGAIN_SHARE, _REGAIN_SHORTEST_MIN = 0.5, 0.5
 _NEAR_THRESHOLD_NM = 0.05
 _HERE_NM = 0.3
 
@@ -46,7 +54,8 @@ def advise(state: State, report: PositionReport, out: Outbox) -> None:
         return
     if stage.phase is Phase.FINAL and _height(state, report, out):
         return
-    if state.progress_s(report.observed_t_s) < timeline.turn_end_s:
+    if report.observed_t_s < state.entered_s or state.progress_s(report.observed_t_s) < timeline.turn_end_s:
+        # Read before this leg, or in the turn on to it: no measure of how it is flown.
         return
     if stage.arc is not None:
         _arc(state, report, out)
@@ -73,7 +82,7 @@ def _height(state: State, report: PositionReport, out: Outbox) -> bool:
         dme_nm=dme_nm,
         altitude_ft=due_ft,
         difference_ft=0.0 if abs(difference_ft) <= ON_SLOPE_FT else difference_ft,
-        descent_fpm=rate_to_threshold_fpm(state, altitude_ft, report.observed_t_s),
+        descent_fpm=rate_to_slope_fpm(state, altitude_ft, difference_ft, report.observed_t_s),
     )
     out.say(state, report.t_s, CalloutKind.HEIGHT_CHECK, Priority.ANSWER, "height", figures)
     return True
@@ -99,6 +108,22 @@ def height_due_ft(state: State, dme_nm: float, t_s: float) -> float | None:
         floor = max(floor, floor_ft(state, t_s) or 0.0)
     # In tens, as an altimeter is read; the floor itself is never rounded.
     return max(round(due_ft / 10.0) * 10.0, floor)
+
+
+def rate_to_slope_fpm(state: State, altitude_ft: float, difference_ft: float, t_s: float) -> float | None:
+    """
+    The rate that is back on the slope half-way to the minimum, ft/min; None where none is known.
+
+    A rate to the threshold would leave a high aircraft high until the missed approach point.
+    """
+    planned_fpm = rate_to_threshold_fpm(state, altitude_ft - difference_ft, t_s)
+    if planned_fpm is None:
+        return None
+    to_minimum_ft = max(altitude_ft - difference_ft - state.plan.decision_ft, 0.0)
+    regain_min = max(to_minimum_ft / planned_fpm * _REGAIN_SHARE, _REGAIN_SHORTEST_MIN)
+    return min(
+        max(planned_fpm + difference_ft / regain_min, _RATE_FROM * planned_fpm), _RATE_TO * planned_fpm
+    )
 
 
 def rate_to_threshold_fpm(state: State, altitude_ft: float, t_s: float) -> float | None:
@@ -163,7 +188,7 @@ def _course(state: State, report: PositionReport, out: Outbox) -> None:
         dme_nm = state.dme_nm if place is None else place.dme_nm
     point = point_of(state, report.radial_deg, dme_nm, state.altitude_ft(report.observed_t_s))
     deviation_deg = course_deviation_deg(state, point)
-    if abs(deviation_deg) < OFF_COURSE_DEG:
+    if abs(deviation_deg) < OFF_COURSE_DEG or dme_nm < OVERHEAD_NM:
         return
     cut_deg = 10.0 if abs(deviation_deg) < 3.0 else 20.0 if abs(deviation_deg) < 5.0 else 30.0
     track_deg = normalize_deg(stage.course.course_mag_deg - copysign(cut_deg, deviation_deg))

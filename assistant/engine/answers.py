@@ -2,9 +2,10 @@
 
 from assistant.engine.advice import height_due_ft, rate_to_threshold_fpm
 from assistant.engine.cues import next_figures
+from assistant.engine.descents import altimeter_figures
 from assistant.engine.estimate import floor_ft, sector_floor_ft
 from assistant.engine.events import Asked, CalloutKind, Figures, Priority, Request
-from assistant.engine.flow import MAX_AGE_S, altimeter_figures
+from assistant.engine.flow import MAX_AGE_S
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Phase
 from assistant.engine.state import State

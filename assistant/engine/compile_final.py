@@ -144,10 +144,10 @@ def minimum_ft(today: Today) -> float:
     """
     minimum = today.procedure.minimum_for(today.conditions.category)
     if minimum.mda_ft is not None:
-        return minimum.mda_ft
+        return today.in_cold_ft(minimum.mda_ft)
     if minimum.mdh_ft is None:
         raise LookupError(f"the minimum of category {minimum.category} has neither mda_ft nor mdh_ft")
-    return minimum.mdh_ft + today.procedure.qfe_elevation_ft
+    return today.in_cold_ft(minimum.mdh_ft + today.procedure.qfe_elevation_ft)
 
 
 def threshold_along_nm(today: Today, anchor: PlanePoint, leg: FinalLeg) -> float:
@@ -200,7 +200,7 @@ def profile(
     ordered = sorted(
         {round(dme_nm, 4): (dme_nm, altitude_ft) for dme_nm, altitude_ft in computed + published}.values()
     )
-    return tuple(ordered)
+    return tuple((dme_nm, today.in_cold_ft(altitude_ft)) for dme_nm, altitude_ft in ordered)
 
 
 def _visual_descent_point(

@@ -2,6 +2,7 @@
 
 from assistant.engine.draft import Draft, entry_turn, event_name, fix_trigger, floors_along, position_figures
 from assistant.engine.events import CalloutKind, Figures, Priority, Said
+from assistant.engine.intercept import WIDE_NM, intercept
 from assistant.engine.plan import FOREVER_S, ArcFacts, CourseFacts, Cue, Exit, Phase, Stage, When
 from assistant.engine.timeline import Timeline
 from assistant.engine.triggers import DmeReached, RadialReached, Trigger
@@ -27,6 +28,8 @@ _ALONG_A_RADIAL_NM = 0.5
 # No new heading this near the lead radial: its preparation is spoken then.
 _BEFORE_LEAD_S = 30.0
 _STATION = PlanePoint(0.0, 0.0)
+# The final fix is passed at final speed (common practice); losing 40 kt takes a jet about so long.
+SLOWING_S = 35.0
 ESTABLISHED_BY = (Said.ESTABLISHED, Said.INBOUND)
 
 
@@ -117,6 +120,12 @@ def step_cues(steps: list[tuple[float, str, float]]) -> tuple[Cue, ...]:
     )
 
 
+def _slowing_kt(draft: Draft, altitude_ft: float) -> float:
+    """True airspeed over the last half minute before the final fix, where the aircraft slows down for it."""
+    speeds = draft.today.conditions.speeds
+    return draft.today.tas_kt((speeds.intermediate_kt + speeds.final_kt) / 2.0, altitude_ft)
+
+
 def course_stage(
     draft: Draft, leg: CourseLeg, number: int, following: Leg | None, following_name: str
 ) -> None:
@@ -135,6 +144,21 @@ def course_stage(
     triangle = heading_for_track(leg.course_mag_deg, tas_kt, wind.from_deg, wind.speed_kt)
     flight = draft.flight(target_ft)
     turn = entry_turn(draft, flight, triangle.heading_deg, tas_kt, leg.turn)
+    first_heading_deg = triangle.heading_deg
+    cutting: tuple[Cue, ...] = ()
+    missed_nm = along_and_across_nm(flight.point, anchor, leg.course_mag_deg).across_nm
+    if turn is not None and abs(missed_nm) > WIDE_NM:
+        cut = intercept(
+            draft,
+            anchor=anchor,
+            course_mag_deg=leg.course_mag_deg,
+            altitude_ft=target_ft,
+            tas_kt=tas_kt,
+            turn=turn,
+            missed_nm=missed_nm,
+        )
+        if cut is not None:
+            flight, first_heading_deg, cutting = cut
 
     event, trigger = (
         event_name(draft, leg.to_fix),
@@ -145,7 +169,10 @@ def course_stage(
         join = arc_join(draft, leg.to_fix, leg.course_mag_deg, following, target_ft, tas_kt)
         if join is not None:
             event, trigger, end_along_nm = f"turn on to the {following.arc_dme_nm:.0f} mile arc", *join
-    flight.follow_course(anchor, leg.course_mag_deg, tas_kt, to_along_nm=end_along_nm)
+    slow_kt = _slowing_kt(draft, target_ft) if to_final else tas_kt
+    slow_nm = heading_for_track(leg.course_mag_deg, slow_kt, *wind).groundspeed_kt * SLOWING_S / 3600.0
+    flight.follow_course(anchor, leg.course_mag_deg, tas_kt, to_along_nm=end_along_nm - slow_nm)
+    flight.follow_course(anchor, leg.course_mag_deg, slow_kt, to_along_nm=end_along_nm)
     timeline = flight.timeline()
     floor_ft = draft.floor_of(leg.altitude, draft.floor_ft)
     steps = steps_on(draft, timeline, leg.step_downs, floor_ft)
@@ -154,7 +181,7 @@ def course_stage(
         at_s=0.0,
         kind=CalloutKind.TURN if turn else CalloutKind.HEADING,
         priority=Priority.ACTION,
-        figures=Figures(turn=turn, heading_mag_deg=triangle.heading_deg, course_mag_deg=leg.course_mag_deg),
+        figures=Figures(turn=turn, heading_mag_deg=first_heading_deg, course_mag_deg=leg.course_mag_deg),
     )
     in_turn: tuple[Cue, ...] = ()
     if draft.turn_altitude_ft is not None:
@@ -174,6 +201,7 @@ def course_stage(
         floors=floors_along(steps, floor_ft),
         floor_until_established_ft=draft.floor_ft if turn else None,
         turns=turn is not None,
+        free_turn=turn is not None and leg.turn is None,
         event=event,
         event_figures=position_figures(trigger),
         course=CourseFacts(course_mag_deg=leg.course_mag_deg, anchor=anchor),
@@ -183,8 +211,9 @@ def course_stage(
         cues=(
             action,
             *in_turn,
+            *cutting,
             *(established_cues(timeline) if turn else ()),
-            *descent_cue(draft, target_ft, when=When.ESTABLISHED if turn else When.ALWAYS),
+            *descent_cue(draft, target_ft, when=When.ESTABLISHED if turn else When.RELEASED),
             *step_cues(steps),
         ),
     )
@@ -295,7 +324,7 @@ def arc_stage(draft: Draft, leg: ArcLeg, number: int, course: CourseLeg, followi
         cues=(
             action,
             *headings,
-            *descent_cue(draft, target_ft, when=When.ESTABLISHED if turn else When.ALWAYS),
+            *descent_cue(draft, target_ft, when=When.ESTABLISHED if turn else When.RELEASED),
             *step_cues(steps),
         ),
     )

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from assistant.engine.compile_hold import Circuit, circuit, entry_stages, limit_figures, outbound_flight
+from assistant.engine.circuit import Circuit, circuit, limit_figures, outbound_flight
+from assistant.engine.compile_entry import entry_stages
 from assistant.engine.compile_legs import descent_cue
 from assistant.engine.draft import Draft, entry_turn
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
@@ -18,13 +19,18 @@ from assistant.procedure.model import Category, OutboundTrack, ReversalLeg, Turn
 OFFSET_LEG_S = {Category.A: 60.0, Category.B: 60.0}
 OFFSET_LEG_FAST_S = 75.0
 _FAR_NM = 100.0
+# Times are corrected for wind within these shares of the charted one.
+_TIME_LIMITS = (0.7, 1.6)
 
 
-def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name: str) -> None:
+def reversal_stages(
+    draft: Draft, leg: ReversalLeg, number: int, following_name: str, beyond_name: str
+) -> None:
     """
     Outbound, and for a procedure turn the offset leg.
 
-    The turn inbound belongs to the course that follows.
+    The turn inbound belongs to the course that follows. `beyond_name` is what follows the reversal's own fix
+    when it is passed inbound: a parallel entry comes back to it without another turn.
     """
     today = draft.today
     track = outbound_track(leg, today.conditions.category)
@@ -76,6 +82,7 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
         floors=(Floor(altitude_ft=draft.floor_of(leg.altitude, before_ft)),),
         course=facts,
         turns=turn is not None,
+        free_turn=turn is not None and racetrack is None,
         event="procedure turn" if procedure_turn else "inbound turn",
         event_figures=figures,
         joined_by=(Said.OUTBOUND,),
@@ -95,7 +102,7 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
                 figures=Figures(
                     turn=turn,
                     heading_mag_deg=heading_deg,
-                    course_mag_deg=track.course_mag_deg,
+                    course_mag_deg=track.course_mag_deg if facts is not None else None,
                     time_s=figures.time_s,
                     dme_nm=figures.dme_nm,
                 ),
@@ -105,7 +112,7 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
     )
     draft.finish(stage, flight, stage.floors[0].altitude_ft)
     if racetrack is not None:
-        _racetrack_entries(draft, racetrack, leg, stage, following_name)
+        _racetrack_entries(draft, racetrack, leg, stage, beyond_name)
     if leg.turn_altitude is not None:
         draft.turn_altitude_ft = today.altitude_ft(leg.turn_altitude)
     if procedure_turn:
@@ -113,14 +120,14 @@ def reversal_stages(draft: Draft, leg: ReversalLeg, number: int, following_name:
 
 
 def _racetrack_entries(
-    draft: Draft, course: Circuit, leg: ReversalLeg, outbound: Stage, following_name: str
+    draft: Draft, course: Circuit, leg: ReversalLeg, outbound: Stage, beyond_name: str
 ) -> None:
     """A racetrack is entered as a hold is, by sector (ICAO Doc 8168 Vol I, racetrack procedures)."""
     returning = replace(
         outbound,
         event=leg.fix,
         event_figures=Figures(),
-        exits=(Exit(trigger=outbound.exits[0].trigger, at_s=None, to=following_name),),
+        exits=(Exit(trigger=outbound.exits[0].trigger, at_s=None, to=beyond_name),),
         joined_by=(),
     )
     base = replace(outbound, joined_by=())
@@ -161,8 +168,9 @@ def _fly_outbound(flight: NominalFlight, anchor: PlanePoint, track: OutboundTrac
     flight.follow_course(anchor, track.course_mag_deg, tas_kt, to_along_nm=_FAR_NM)
     if track.time_s is not None:
         # Timed from over the fix, or from wings level where the turn outbound comes first.
-        flight.cut(start_s + track.time_s)
-        return TimeElapsed(time_s=track.time_s)
+        time_s = _in_wind_s(flight, track.time_s, tas_kt)
+        flight.cut(start_s + time_s)
+        return TimeElapsed(time_s=time_s)
     if track.dme_nm is None:
         raise PlanError("an outbound track has neither time nor range")
     start_dme_nm = flight.timeline().at(start_s).dme_nm
@@ -172,6 +180,18 @@ def _fly_outbound(flight: NominalFlight, anchor: PlanePoint, track: OutboundTrac
         raise PlanError(f"the outbound track {track.course_mag_deg:03.0f} never reads {track.dme_nm} miles")
     flight.cut(at_s)
     return trigger
+
+
+def _in_wind_s(flight: NominalFlight, time_s: float, tas_kt: float) -> float:
+    """
+    A time outbound as it is flown today: as far over the ground as in still air, to 5 s.
+
+    Timing is to be corrected for wind (ICAO Doc 8168 Vol I, base turns); flown as charted into a gale the
+    turn would come back short of the final approach fix.
+    """
+    groundspeed_kt = flight.timeline().at(flight.time_s).groundspeed_kt
+    share = min(max(tas_kt / groundspeed_kt, _TIME_LIMITS[0]), _TIME_LIMITS[1])
+    return round(time_s * share / 5.0) * 5.0
 
 
 def _procedure_turn(

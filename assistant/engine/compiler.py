@@ -22,7 +22,11 @@ from assistant.engine.events import Figures
 from assistant.engine.plan import Phase, Plan, PlanError, Stage
 from assistant.engine.today import Today, published_ft
 from assistant.nav.errors import NoSolution, OutsideValidity
+from assistant.nav.geometry import along_and_across_nm
 from assistant.procedure.model import ArcLeg, CourseLeg, FinalLeg, Leg, Procedure, ReversalLeg
+
+# A fix this far before a course's end is passed on the way to it.
+_ON_THE_WAY_NM = 0.5
 
 
 def compile_plan(procedure: Procedure, conditions: Conditions) -> Plan:
@@ -34,13 +38,15 @@ def compile_plan(procedure: Procedure, conditions: Conditions) -> Plan:
     """
     try:
         return _compile(procedure, conditions)
-    except (NoSolution, OutsideValidity, LookupError) as problem:
-        raise PlanError(f"{procedure.ident} cannot be planned for today: {problem}") from problem
+    except (PlanError, NoSolution, OutsideValidity, LookupError) as problem:
+        raise PlanError(
+            f"{procedure.ident} cannot be planned for today: {str(problem).rstrip('.')}"
+        ) from problem
 
 
 def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
     draft = Draft(Today(procedure=procedure, conditions=conditions))
-    legs = _with_intermediate(procedure)
+    legs = _with_intermediate(draft.today)
     arrival = _arrival(draft)
     draft.stages.append(arrival)
     if procedure.hold is not None:
@@ -57,7 +63,9 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
                     raise LookupError("an arc needs a course to turn on to after it")
                 arc_stage(draft, leg, number, following, following_name)
             case ReversalLeg():
-                reversal_stages(draft, leg, number, following_name)
+                back = isinstance(following, CourseLeg) and following.to_fix == leg.fix
+                beyond = _next_stage_name(legs, number + 2) if back and number + 2 < len(legs) else ""
+                reversal_stages(draft, leg, number, following_name, beyond or following_name)
             case FinalLeg():
                 final_stages(draft, leg)
     missed_stages(draft)
@@ -81,27 +89,53 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
     )
 
 
-def _with_intermediate(procedure: Procedure) -> tuple[Leg, ...]:
+def _with_intermediate(today: Today) -> tuple[Leg, ...]:
     """
-    The legs, with a course to the final approach fix put in where the chart goes from an arc or a reversal to
-    final.
+    The legs, with the courses put in that a chart leaves to be understood.
 
-    The turn on to the final course and the wait for "established" happen before the fix, so they need a
-    stage.
+    From an arc or a reversal straight to the final approach: the turn on to the final course and the wait
+    for "established" happen before the final approach fix, so they need a stage of their own. From a
+    reversal to a course that begins at its fix: the way back to that fix, on its own inbound altitude.
     """
     legs: list[Leg] = []
-    for leg in procedure.legs:
+    for leg in today.procedure.legs:
         before = legs[-1] if legs else None
-        following: Leg = leg
-        if isinstance(leg, FinalLeg) and isinstance(before, ArcLeg | ReversalLeg):
-            altitude = before.inbound_altitude if isinstance(before, ReversalLeg) else leg.altitude
-            following = CourseLeg(to_fix=leg.from_fix, course_mag_deg=leg.course_mag_deg, altitude=altitude)
-        if isinstance(following, CourseLeg) and isinstance(before, ReversalLeg) and following.turn is None:
-            following = replace(following, turn=inbound_turn(before))
-        legs.append(following)
-        if following is not leg and isinstance(leg, FinalLeg):
+        if isinstance(before, ReversalLeg):
+            legs.extend(_after_reversal(today, before, leg))
+        elif isinstance(before, ArcLeg) and isinstance(leg, FinalLeg):
+            legs.append(
+                CourseLeg(to_fix=leg.from_fix, course_mag_deg=leg.course_mag_deg, altitude=leg.altitude)
+            )
+            legs.append(leg)
+        else:
             legs.append(leg)
     return tuple(legs)
+
+
+def _after_reversal(today: Today, reversal: ReversalLeg, leg: Leg) -> list[Leg]:
+    """What is flown from the reversal's inbound turn on: the turn's way is the reversal's."""
+    turn = inbound_turn(reversal)
+    if isinstance(leg, CourseLeg) and not _is_on_the_way(today, reversal.fix, leg):
+        # The reversal's fix lies beyond this course's end: both altitudes bind on it, so the higher does.
+        higher = max(leg.altitude, reversal.inbound_altitude, key=today.altitude_ft)
+        return [replace(leg, turn=leg.turn or turn, altitude=higher)]
+    to_fix = leg.from_fix if isinstance(leg, FinalLeg) else reversal.fix
+    back = CourseLeg(
+        to_fix=to_fix,
+        course_mag_deg=reversal.inbound_course_mag_deg,
+        altitude=reversal.inbound_altitude,
+        turn=turn,
+    )
+    return [back, leg]
+
+
+def _is_on_the_way(today: Today, ident: str, leg: CourseLeg) -> bool:
+    """Whether a fix lies before a course's end, seen along it."""
+    procedure = today.procedure
+    altitude_ft = today.altitude_ft(leg.altitude)
+    end = today.point(procedure.fix(leg.to_fix), altitude_ft)
+    here = along_and_across_nm(today.point(procedure.fix(ident), altitude_ft), end, leg.course_mag_deg)
+    return here.along_nm < -_ON_THE_WAY_NM
 
 
 def _next_stage_name(legs: tuple[Leg, ...], number: int) -> str:

@@ -17,6 +17,7 @@ from assistant.engine.advice import height_due_ft
 from assistant.engine.answers import answer, next_event
 from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import WindAtLevel
+from assistant.engine.descents import qfe_hpa
 from assistant.engine.estimate import floor_ft
 from assistant.engine.events import (
     CalloutKind,
@@ -33,7 +34,7 @@ from assistant.engine.events import (
     Statement,
     Tick,
 )
-from assistant.engine.flow import MAX_AGE_S, advance, next_moment, qfe_hpa
+from assistant.engine.flow import MAX_AGE_S, advance, next_moment
 from assistant.engine.outbox import Outbox, as_flown, datum_at
 from assistant.engine.plan import Phase, Plan, PlanError
 from assistant.engine.reports import take_report
@@ -64,7 +65,7 @@ def step(state: State, event: EngineInput) -> tuple[State, tuple[EngineOutput, .
         case PositionReport():
             state = take_report(state, event, out)
         case PositionSample():
-            state = take_report(state, _as_report(state, event), out, quiet=True)
+            state = take_report(state, as_report(state, event), out, quiet=True)
         case Statement():
             state = take_statement(state, event, out)
         case Request():
@@ -79,7 +80,7 @@ def step(state: State, event: EngineInput) -> tuple[State, tuple[EngineOutput, .
     return state, tuple(out.outputs)
 
 
-def _as_report(state: State, sample: PositionSample) -> PositionReport:
+def as_report(state: State, sample: PositionSample) -> PositionReport:
     """A feed's sample as what the pilot would read: magnetic radial, slant range, altitude on QNH."""
     navaid = state.plan.procedure.navaid
     polar = radial_dme_from_position(

@@ -3,8 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from assistant.engine.events import CalloutKind, Figures, Priority
+from assistant.engine.draft import TURN_WORTH_CALLING_DEG
+from assistant.engine.events import CalloutKind, Figures, Priority, Turn
 from assistant.engine.plan import Cue, Exit, Phase, Stage, When
+from assistant.nav.geometry import PlanePoint, along_and_across_nm, difference_deg
 
 # Prepare about a mile or 20 seconds before (common practice): a mile, but not less than 20 s nor more than
 # 40.
@@ -15,6 +17,8 @@ PREPARE_LONGEST_S = 40.0
 _ROOM_S = 12.0
 NEXT_AFTER_S = 8.0
 _SPARE_S = 20.0
+# A course that passes the station this near is a radial, as the needle shows them.
+_RADIAL_NM = 0.3
 # The event of a leg that ends at an altitude: what is done there is to go on climbing, and says so itself.
 CLIMB = "climb"
 # First actions of a stage that say which event has come.
@@ -56,6 +60,21 @@ def _naming_event(stage: Stage, event: str | None) -> Stage:
     if first.figures.event is not None:
         return stage
     return replace(stage, cues=(replace(first, figures=replace(first.figures, event=event)), *stage.cues[1:]))
+
+
+def turned_from(figures: Figures, heading_mag_deg: float) -> Figures:
+    """
+    A first turn as it is from the heading that the pilot has, not from the one planned.
+
+    On the way to the first fix the wind, or a way in from the side, may put the aircraft past the heading to
+    come: turned as planned it would go all the way round.
+    """
+    if figures.heading_mag_deg is None:
+        return figures
+    change_deg = difference_deg(heading_mag_deg, figures.heading_mag_deg)
+    if abs(change_deg) < TURN_WORTH_CALLING_DEG:
+        return replace(figures, turn=None)
+    return replace(figures, turn=Turn.RIGHT if change_deg > 0.0 else Turn.LEFT)
 
 
 def lead_s(stage: Stage, at_s: float) -> float:
@@ -108,7 +127,7 @@ def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], before_s:
         base,
         turn=action.turn,
         heading_mag_deg=action.heading_mag_deg if action.turn is not None else None,
-        course_mag_deg=_course_to_set_deg(stage, action),
+        course_mag_deg=_course_to_set_deg(stage, following),
         entry=action.entry,
         descent_fpm=action.descent_fpm,
         altitude_ft=action.altitude_ft if climbs else None,
@@ -116,16 +135,24 @@ def _coming(stage: Stage, leaving: Exit, by_name: Mapping[str, Stage], before_s:
     )
 
 
-def _course_to_set_deg(stage: Stage, action: Figures) -> float | None:
+def _course_to_set_deg(stage: Stage, following: Stage) -> float | None:
     """
     The course of the leg to come, where the needle is to be set anew.
 
     A pilot who is told a heading only has a needle that shows another leg's course.
     """
-    course_deg = action.course_mag_deg
+    course_deg = following.cues[0].figures.course_mag_deg
     if course_deg is None or (stage.course is not None and stage.course.course_mag_deg == course_deg):
         return None
-    return course_deg
+    return course_deg if _is_radial(following) else None
+
+
+def _is_radial(stage: Stage) -> bool:
+    """Whether the needle can show the stage's course: a line through the station."""
+    if stage.course is None:
+        return False
+    station = along_and_across_nm(PlanePoint(0.0, 0.0), stage.course.anchor, stage.course.course_mag_deg)
+    return abs(station.across_nm) < _RADIAL_NM
 
 
 def _next(stage: Stage) -> tuple[Cue, ...]:
@@ -152,6 +179,9 @@ def _next(stage: Stage) -> tuple[Cue, ...]:
 def next_figures(stage: Stage) -> Figures:
     """The event that ends a stage: what, where, and the altitude due there."""
     figures = replace(stage.event_figures, event=stage.event)
+    if stage.turns and stage.phase is not Phase.MISSED and stage.course is not None and _is_radial(stage):
+        # Said again in the turn: the preparation may have been cut short by the turn itself.
+        figures = replace(figures, course_mag_deg=stage.course.course_mag_deg)
     if figures.altitude_ft is not None or stage.phase is Phase.LANDING:
         return figures
     return replace(figures, altitude_ft=stage.floors[-1].altitude_ft if stage.floors else stage.target_ft)

@@ -10,12 +10,12 @@ nothing; the same thing said twice is believed, since then it is the reckoning t
 Left out: a report's confidence (typed reports have 1), and a pilot who reads the wrong station.
 """
 
-from math import atan2, degrees, hypot
+from math import atan2, degrees, hypot, radians
 
 from assistant.engine.events import Datum, PositionReport
 from assistant.engine.plan import Phase, Stage
 from assistant.engine.state import State
-from assistant.engine.today import altitude_from_indicated_ft, indicated_ft
+from assistant.engine.today import Today, altitude_from_indicated_ft, indicated_ft
 from assistant.nav.geometry import (
     PlanePoint,
     along_and_across_nm,
@@ -27,6 +27,8 @@ from assistant.procedure.model import Category
 
 SPREAD_BASE_S = 2.0
 SPREAD_SHARE = 0.1
+# A bearing pointer is read to the degree, and by a pilot who flies not much better than that.
+RADIAL_READ_DEG = 0.7
 # Off the nominal path by this much is still the same leg: reading to half a mile, half scale, a wide turn.
 PLACE_SLACK_NM = 1.0
 AFTER_TURN_S = 60.0
@@ -50,7 +52,22 @@ CONVERTED_SLACK_FT = 15.0
 def spread_s(state: State, t_s: float) -> float:
     """How far, in seconds of flight, the place may be behind dead reckoning."""
     age_s = state.age_s(t_s)
-    return 0.0 if age_s <= SPREAD_BASE_S else SPREAD_BASE_S + SPREAD_SHARE * min(age_s, 600.0)
+    if age_s <= SPREAD_BASE_S:
+        return 0.0
+    return reading_s(state) + _share(state) * min(age_s, 600.0)
+
+
+def reading_s(state: State) -> float:
+    """How far off a place may be by its reading alone, in seconds: the moment, and on an arc the radial."""
+    arc = state.stage.arc
+    if arc is None:
+        return SPREAD_BASE_S
+    return SPREAD_BASE_S + radians(RADIAL_READ_DEG) * arc.arc_dme_nm / state.stage.tas_kt * 3600.0
+
+
+def _share(state: State) -> float:
+    """On an arc the pace comes from two radials in whole degrees, and is twice as uncertain."""
+    return SPREAD_SHARE if state.stage.arc is None else 2.0 * SPREAD_SHARE
 
 
 def surely_passed_s(state: State, progress_s: float) -> float:
@@ -66,7 +83,8 @@ def surely_passed_s(state: State, progress_s: float) -> float:
         return float("inf")
     if nominal_s - observed_s <= SPREAD_BASE_S:
         return nominal_s
-    late_s = (SPREAD_BASE_S + SPREAD_SHARE * (nominal_s - observed_s)) / (state.rate - SPREAD_SHARE)
+    share = _share(state)
+    late_s = (reading_s(state) + share * (nominal_s - observed_s)) / (state.rate - share)
     return nominal_s + late_s
 
 
@@ -103,10 +121,10 @@ def sector_floor_ft(state: State) -> float | None:
         return None
     if state.radial_deg is not None:
         radial_deg = state.radial_deg
-        inside = [sector.minimum_altitude_ft for sector in sectors if sector.contains(radial_deg)]
-        if inside:
-            return max(inside)
-    return max(sector.minimum_altitude_ft for sector in sectors)
+        inside = [sector for sector in sectors if sector.contains(radial_deg)]
+        sectors = tuple(inside) or sectors
+    today = Today(procedure=state.plan.procedure, conditions=state.plan.conditions)
+    return today.in_cold_ft(max(sector.minimum_altitude_ft for sector in sectors))
 
 
 def point_of(state: State, radial_deg: float, dme_nm: float, altitude_ft: float | None) -> PlanePoint:

@@ -14,17 +14,18 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from assistant.engine.altitudes import level_moment, say_level
-from assistant.engine.estimate import FAST_FPM, SPREAD_BASE_S, floor_ft, surely_passed_s
-from assistant.engine.events import CalloutKind, Datum, Figures, Priority, StageEntered
-from assistant.engine.outbox import Outbox, datum_at
-from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, Racetrack, Stage, When
+from assistant.engine.cues import turned_from
+from assistant.engine.descents import climbing, descend
+from assistant.engine.entering import CALL_S, enter, is_led
+from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, surely_passed_s
+from assistant.engine.events import CalloutKind, Figures, Priority
+from assistant.engine.outbox import Outbox
+from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, When
 from assistant.engine.state import State
 from assistant.engine.triggers import TimeElapsed
-from assistant.nav.altimetry import qfe_from_qnh_hpa
 from assistant.nav.arcs import arc_heading
 from assistant.nav.geometry import normalize_deg
-from assistant.nav.holding import entry_sector
-from assistant.procedure.model import ArcDirection, Category
+from assistant.procedure.model import ArcDirection
 
 # Past these ages a place is no longer spoken as fact. By the clock alone (a timed leg) it holds longer.
 MAX_AGE_S = 60.0
@@ -42,11 +43,6 @@ _OVERTAKEN = (
 )
 # What is no news any more once the minimum is near.
 _BEFORE_MINIMUM = (CalloutKind.ALTITUDE_DUE, CalloutKind.VISUAL_DESCENT_POINT)
-# Loss of height assumed after a descent was called, until two altitudes show the real one (common practice).
-_LIGHT_FPM, _FAST_FPM = 700.0, 1500.0
-_REACTION_S = 3.0
-# Below this any usual descent is enough, and the number would only be chatter.
-_RATE_WORTH_SAYING_FPM = 1000.0
 # Nearer to the arc than this, the reference heading is right (common practice: half a mile is worth a
 # correction; the sets read tenths, so a third is seen).
 ARC_OFFSET_NM = 0.3
@@ -73,7 +69,9 @@ def next_moment(state: State) -> Moment | None:
             if cue.name not in state.fired and holds(state, cue.when)
         )
         moments.extend(
-            Moment(max(state.time_of(leaving.at_s), state.since_s), 2, leaving)
+            Moment(
+                max(state.time_of(leaving.at_s) - call_before_s(state, leaving), state.since_s), 2, leaving
+            )
             for leaving in state.stage.exits
             if leaving.at_s is not None
             and _blocked(leaving) not in state.fired
@@ -106,11 +104,30 @@ def holds(state: State, when: When) -> bool:
             return state.established
         case When.NOT_ESTABLISHED:
             return not state.established
+        case When.RELEASED:
+            return state.established or state.floor_carried_ft == 0.0
         case When.NOT_VISUAL:
             return not state.visual
 
 
+def call_before_s(state: State, leaving: Exit) -> float:
+    """
+    How long before its place an exit is called: where a turn begins, so long that the aircraft turns there.
+
+    Not where the place itself binds: at the missed approach point and where the descent to the minimum
+    begins.
+    """
+    if not is_led(state.plan, leaving.to):
+        return 0.0
+    left = state.stage.timeline
+    # A leg that is nearly all turn has no room for it.
+    room_s = 0.0 if left is None or leaving.at_s is None else (leaving.at_s - left.turn_end_s) / 2.0
+    return min(max(room_s, 0.0), CALL_S)
+
+
 def _cue_time(state: State, cue: Cue) -> float:
+    if cue.at_s <= 0.0 and not cue.descends:
+        return state.since_s  # a stage's own action is called as it is entered, however early that was
     due_s = surely_passed_s(state, cue.at_s) if cue.descends else state.time_of(cue.at_s)
     return max(due_s, state.since_s)
 
@@ -167,7 +184,7 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     if cue.kind is CalloutKind.SAY_POSITION and "position" in state.asked:
         out.drop(t_s, cue.name, "a report was asked for already")
         return state
-    figures = cue.figures
+    figures = _as_headed(state, cue)
     if (
         cue.kind is CalloutKind.HEADING
         and state.stage.arc is not None
@@ -175,13 +192,21 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     ):
         figures = replace(figures, heading_mag_deg=_arc_heading_deg(state, t_s, figures))
     if cue.kind in (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT):
-        return _descend(state, t_s, cue, figures, out)
+        return descend(state, t_s, cue, figures, out)
     if cue.kind is CalloutKind.MAINTAIN:
         figures = replace(figures, altitude_ft=max(figures.altitude_ft or 0.0, floor_ft(state, t_s) or 0.0))
     out.say(state, t_s, cue.kind, cue.priority, cue.name, figures)
     if cue.kind in (CalloutKind.GO_AROUND, CalloutKind.CLIMB):
         state = climbing(state, t_s, figures)
     return state
+
+
+def _as_headed(state: State, cue: Cue) -> Figures:
+    """A cue's figures; a stage's own turn as it is from the heading that the pilot read out."""
+    is_first = cue.at_s <= 0.0 and cue.name == "turn" and state.stage.free_turn
+    if not is_first or state.heading_mag_deg is None:
+        return cue.figures
+    return turned_from(cue.figures, state.heading_mag_deg)
 
 
 def _max_age_s(state: State, trigger: object) -> float:
@@ -215,89 +240,6 @@ def _arc_heading_deg(state: State, t_s: float, figures: Figures) -> float:
     ).heading_deg
 
 
-def _descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -> State:
-    """
-    Call a descent, the altimeter setting first where it changes.
-
-    Nothing to call for an aircraft that is there.
-    """
-    target_ft = figures.altitude_ft
-    if target_ft is None:
-        raise ValueError("a descent has an altitude to descend to")
-    state = _set_altimeter(state, t_s, cue, out)
-    altitude_ft = state.altitude_ft(t_s)
-    if cue.kind is CalloutKind.DESCEND and altitude_ft is not None and altitude_ft < target_ft + 50.0:
-        out.drop(t_s, cue.name, "at that altitude already")
-        return state.but(target_ft=target_ft)
-    if cue.kind is CalloutKind.FINAL_DESCENT and state.progress_s(t_s) > cue.at_s + cue.window_s:
-        figures = replace(figures, event=None)
-    if cue.kind is CalloutKind.DESCEND and altitude_ft is not None:
-        figures = replace(figures, descent_fpm=_rate_wanted_fpm(state, t_s, altitude_ft - target_ft))
-    out.say(state, t_s, cue.kind, cue.priority, cue.name, figures)
-    light = state.plan.conditions.category in (Category.A, Category.B)
-    rate_fpm = figures.descent_fpm or (_LIGHT_FPM if light else _FAST_FPM)
-    known = state.altitude
-    if known is not None and altitude_ft is not None:
-        known = replace(known, altitude_ft=altitude_ft, t_s=t_s + _REACTION_S, descent_fpm=rate_fpm)
-    if cue.kind is CalloutKind.FINAL_DESCENT:
-        # One descent to the minimum, the floors on the way watched as it goes.
-        target_ft = state.plan.minimum_ft
-    return state.but(target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
-
-
-def _rate_wanted_fpm(state: State, t_s: float, to_lose_ft: float) -> float | None:
-    """
-    The rate that loses a height before the stage ends, with a fifth of the time to spare; None where any rate
-    does.
-
-    Also None where no rate would: then the pilot knows better what the aircraft can do.
-    """
-    ends_s = [leaving.at_s for leaving in state.stage.exits if leaving.at_s is not None]
-    if not ends_s:
-        return None
-    left_min = (min(ends_s) - state.progress_s(t_s)) / state.rate / 60.0
-    rate_fpm = to_lose_ft / max(0.8 * left_min, 0.1)
-    return rate_fpm if _RATE_WORTH_SAYING_FPM <= rate_fpm <= FAST_FPM else None
-
-
-def _set_altimeter(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
-    """From standard to the day's setting when the descent goes below the transition altitude."""
-    conditions = state.plan.conditions
-    if state.datum is not Datum.STANDARD or datum_at(state, cue.figures.altitude_ft or 0.0) is Datum.STANDARD:
-        return state
-    out.say(
-        state,
-        t_s,
-        CalloutKind.SET_ALTIMETER,
-        Priority.ACTION,
-        "altimeter",
-        altimeter_figures(state, conditions.datum),
-    )
-    return state.but(datum=conditions.datum)
-
-
-def altimeter_figures(state: State, datum: Datum) -> Figures:
-    """The setting of an altimeter on a datum today."""
-    conditions = state.plan.conditions
-    if datum is Datum.QFE:
-        return Figures(datum=datum, qfe_hpa=qfe_hpa(state))
-    return Figures(datum=datum, qnh_hpa=conditions.qnh_hpa if datum is Datum.QNH else 1013.25)
-
-
-def qfe_hpa(state: State) -> float:
-    """Today's QFE at the procedure's QFE datum."""
-    return qfe_from_qnh_hpa(state.plan.conditions.qnh_hpa, state.plan.procedure.qfe_elevation_ft)
-
-
-def climbing(state: State, t_s: float, figures: Figures) -> State:
-    """From here on the aircraft climbs, at a rate nobody was told."""
-    altitude_ft = state.altitude_ft(t_s)
-    known = state.altitude
-    if known is not None and altitude_ft is not None:
-        known = replace(known, altitude_ft=altitude_ft, t_s=t_s, descent_fpm=0.0)
-    return state.but(target_ft=figures.altitude_ft, altitude=known)
-
-
 def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:
     """Take an exit on dead reckoning, unless the last report is too old: then ask for one and wait for it."""
     going_around = leaving.when is When.NOT_VISUAL
@@ -305,94 +247,3 @@ def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:
         state = ask_position(state, t_s, f"{state.stage.event}: the last report is too old", out)
         return state.but(fired=state.fired | {_blocked(leaving)})
     return enter(state, t_s, leaving.to, out)
-
-
-def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = False) -> State:
-    """
-    Come to another stage. It is predicted where neither the pilot said so (`stated`) nor a report has shown
-    it.
-    """
-    left = state.stage
-    racetrack = state.plan.racetracks.get(name)
-    if racetrack is not None:
-        name = entry_name(racetrack, _heading_at_fix_deg(state, t_s, racetrack))
-    circuits_left = state.circuits_left
-    if left.name in ("hold_inbound", "hold_parallel_return") and name == "hold_outbound" and circuits_left:
-        circuits_left -= 1
-    stage = state.plan.stage(name)
-    if name.startswith("hold_entry"):
-        circuits_left = None if left.phase is not Phase.ARRIVAL else circuits_left
-    predicted = not stated and (state.observed_s is None or state.observed_s < t_s - 1e-6)
-    out.add(StageEntered(t_s=t_s, stage=name, predicted=predicted))
-    confirmed = None
-    if predicted:
-        confirmed = state.confirmed if state.predicted else state.without_history()
-    entered = state.but(
-        stage_name=name,
-        since_s=t_s,
-        entered_s=t_s,
-        predicted=predicted,
-        confirmed=confirmed,
-        anchor_s=t_s,
-        anchor_progress_s=_entry_progress_s(state, t_s, stage),
-        rate=1.0,
-        established=state.established and not stage.turns,
-        floor_carried_ft=_floor_carried_ft(state, stage),
-        visual=state.visual and stage.phase in (Phase.FINAL, Phase.LANDING),
-        circuits_left=circuits_left,
-        fired=frozenset(),
-        asked=state.asked & {"position", "level", "near minimum", "minimum"},
-    )
-    if stage.phase is Phase.MISSED:
-        entered = entered.but(asked=entered.asked - {"near minimum", "minimum"})
-    return entered
-
-
-def _floor_carried_ft(state: State, stage: Stage) -> float:
-    """An altitude that waits for "established" waits on, into the next stage, until it is said or seen."""
-    if state.established or stage.phase in (Phase.HOLD, Phase.MISSED):
-        return 0.0
-    return max(state.floor_carried_ft, state.stage.floor_until_established_ft or 0.0)
-
-
-def _entry_progress_s(state: State, t_s: float, stage: Stage) -> float:
-    """
-    Where on the new timeline the flight is. A turn begins when it is called; a leg straight on goes on.
-
-    A missed approach flown early starts on the final's own timeline.
-    """
-    if stage.timeline is None:
-        return 0.0
-    if stage.name in ("landing", "missed_early"):
-        return state.progress_s(t_s)
-    if stage.turns or state.timeline is None:
-        return 0.0
-    leaving = next((leaving for leaving in state.stage.exits if leaving.to == stage.name), None)
-    if leaving is None or leaving.at_s is None:
-        return 0.0
-    return max(state.progress_s(t_s) - leaving.at_s, 0.0)
-
-
-def _heading_at_fix_deg(state: State, t_s: float, racetrack: Racetrack) -> float:
-    """
-    The heading with which the hold's fix is crossed.
-
-    Read by the pilot on the arrival, else the nominal track's.
-    """
-    if state.heading_mag_deg is not None and state.stage.phase is Phase.ARRIVAL:
-        return state.heading_mag_deg
-    place = state.place(t_s)
-    if place is not None:
-        return place.track_deg
-    # Nothing is known of the heading: the direct entry's is as good as any.
-    return racetrack.inbound_course_mag_deg
-
-
-def entry_name(racetrack: Racetrack, heading_deg: float) -> str:
-    """The stage of the way into a racetrack, by the heading at the fix and what the chart permits."""
-    found = entry_sector(heading_deg, racetrack.inbound_course_mag_deg, racetrack.turn.value)
-    permitted = {sector.value: name for sector, name in racetrack.entries}
-    if found.sector in permitted:
-        return permitted[found.sector]
-    # Within five degrees of the boundary the sector next door serves as well; else what there is.
-    return permitted.get(found.also or "", racetrack.entries[0][1])

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from assistant.engine.events import Callout, CalloutKind, CueDropped, Datum, EngineOutput, Figures, Priority
 from assistant.engine.state import State
-from assistant.engine.today import indicated_ft, spoken_ft
+from assistant.engine.today import Today, indicated_ft, spoken_ft
 
 # How long a callout may wait to be spoken, s. After that it is dropped: nothing late is spoken. (Common
 # practice.)
@@ -15,6 +15,8 @@ SHELF_S = {
     Priority.ANSWER: 12.0,
     Priority.CONFIRMATION: 5.0,
 }
+# The question at the minimum holds until the missed approach point ends it.
+MINIMUM_SHELF_S = 25.0
 _HEADING_STEP_DEG = 5.0
 _RATE_STEP_FPM = 50.0
 
@@ -53,7 +55,7 @@ class Outbox:
         """
         callout = Callout(
             t_s=t_s,
-            expires_t_s=t_s + SHELF_S[priority],
+            expires_t_s=t_s + (MINIMUM_SHELF_S if kind is CalloutKind.MINIMUM else SHELF_S[priority]),
             kind=kind,
             priority=priority,
             cue=cue,
@@ -96,6 +98,12 @@ def as_flown(state: State, figures: Figures) -> Figures:
             figures.altitude_ft, datum, procedure=state.plan.procedure, qnh_hpa=state.plan.conditions.qnh_hpa
         )
         shown = spoken_ft(exact_ft, datum, state.plan.published)
+    today = Today(procedure=state.plan.procedure, conditions=state.plan.conditions)
     return replace(
-        figures, heading_mag_deg=heading_deg, descent_fpm=rate_fpm, indicated_ft=shown, datum=datum
+        figures,
+        heading_mag_deg=heading_deg,
+        descent_fpm=rate_fpm,
+        indicated_ft=shown,
+        datum=datum,
+        corrected=figures.altitude_ft is not None and datum is not Datum.STANDARD and today.is_corrected,
     )

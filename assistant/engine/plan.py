@@ -58,6 +58,7 @@ class When(StrEnum):
     LEAVING = "leaving the hold"
     ESTABLISHED = "established"
     NOT_ESTABLISHED = "not established"
+    RELEASED = "established, or no altitude waits for it"
     NOT_VISUAL = "not visual"
 
 
@@ -128,7 +129,11 @@ class ArcFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stage:
-    """One stage; see the head of this module. `event` names what ends it, `event_figures` where that is."""
+    """
+    One stage; see the head of this module. `event` names what ends it, `event_figures` where that is.
+
+    `turns`: begins with a turn, `free_turn`: either way round, as the aircraft's own heading asks for.
+    """
 
     name: str
     title: str
@@ -141,6 +146,7 @@ class Stage:
     floors: tuple[Floor, ...]
     floor_until_established_ft: float | None = None
     turns: bool = False
+    free_turn: bool = False
     event: str = ""
     event_figures: Figures = field(default_factory=Figures)
     course: CourseFacts | None = None

@@ -6,15 +6,16 @@ The way to the first fix, a stage entered too early, a place the pilot insists o
 
 from dataclasses import replace
 
-from assistant.engine.cues import with_rhythm
-from assistant.engine.estimate import DRIFT_SHARE, is_going_wrong, point_of
+from assistant.engine.cues import turned_from, with_rhythm
+from assistant.engine.entering import entry_name
+from assistant.engine.estimate import DRIFT_SHARE, OVERHEAD_NM, is_going_wrong, point_of
 from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered
-from assistant.engine.flow import entry_name
+from assistant.engine.flow import call_before_s
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Exit, Phase, Stage, When
 from assistant.engine.state import State
 from assistant.engine.timeline import NominalFlight, Timeline
-from assistant.engine.triggers import DmeReached
+from assistant.engine.triggers import DmeReached, TimeElapsed
 from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import PlanePoint, bearing_deg, distance_nm
 from assistant.nav.wind import heading_for_track
@@ -70,6 +71,10 @@ def arrival_stage(state: State, point: PlanePoint) -> Stage:
             Exit(trigger=trigger, at_s=timeline.duration_s, to=plan.after_hold, when=When.LEAVING),
         )
     known = {name: plan.stage(name) for name in plan.index}
+    first = known[plan.after_hold]
+    if first.free_turn and first.cues:
+        turned = replace(first.cues[0], figures=turned_from(first.cues[0].figures, heading_deg))
+        known[plan.after_hold] = replace(first, cues=(turned, *first.cues[1:]))
     entries = {
         name: plan.stage(entry_name(racetrack, heading_deg)) for name, racetrack in plan.racetracks.items()
     }
@@ -89,15 +94,25 @@ def take_back(state: State, report: PositionReport, out: Outbox) -> State:
         return state
     timeline = before.timeline
     leaving = next((leaving for leaving in before.stage.exits if leaving.to == state.stage_name), None)
-    if timeline is None or leaving is None or leaving.at_s is None:
+    if (
+        timeline is None
+        or leaving is None
+        or leaving.at_s is None
+        or isinstance(leaving.trigger, TimeElapsed)
+    ):
+        # A timed leg ends by the clock, wherever it has led.
         return state
     late = report.observed_t_s - state.entered_s > TAKE_BACK_WITHIN_S
     if late and state.stage.phase is not Phase.FINAL:
         return state
     found = _progress_on(before, timeline, report)
-    if found is None or found > leaving.at_s - TAKE_BACK_BEFORE_S:
+    if report.radial_deg is None and timeline.at(leaving.at_s).dme_nm < OVERHEAD_NM:
+        # About the station a range alone is the same before and behind it.
         return state
-    if found < leaving.at_s - TAKE_BACK_BEFORE_S - DRIFT_SHARE * before.age_s(report.observed_t_s) - _LOST_S:
+    called_s = leaving.at_s - call_before_s(before, leaving)
+    if found is None or found > called_s - TAKE_BACK_BEFORE_S:
+        return state
+    if found < called_s - TAKE_BACK_BEFORE_S - DRIFT_SHARE * before.age_s(report.observed_t_s) - _LOST_S:
         # So far back that dead reckoning cannot have been that wrong: the reading means another place.
         return state
     out.add(StageEntered(t_s=report.t_s, stage=before.stage_name))

@@ -11,9 +11,11 @@ from dataclasses import replace
 from math import degrees
 
 from assistant.engine.advice import advise
-from assistant.engine.altitudes import NEAR_MINIMUM_FT
 from assistant.engine.compile_final import due_cue_name
+from assistant.engine.descents import altimeter_figures
+from assistant.engine.entering import enter
 from assistant.engine.estimate import (
+    AFTER_TURN_S,
     CONVERTED_SLACK_FT,
     DRIFT_SHARE,
     FAST_FPM,
@@ -29,12 +31,13 @@ from assistant.engine.estimate import (
     shown_ft,
 )
 from assistant.engine.events import Callout, CalloutKind, Figures, PositionReport, Priority, ReportRefused
-from assistant.engine.flow import advance, altimeter_figures, ask_position, enter, holds
+from assistant.engine.flow import advance, ask_position, holds
+from assistant.engine.minimum import near_minimum
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Phase
 from assistant.engine.relocate import arrival_stage, relocate, take_back
 from assistant.engine.state import AltitudeKnown, Doubt, State
-from assistant.engine.triggers import AltitudeCrossed
+from assistant.engine.triggers import AltitudeCrossed, DmeReached, Trigger
 from assistant.nav.geometry import PlanePoint, difference_deg
 
 # A reading within this of the value challenged confirms it.
@@ -56,7 +59,7 @@ _TELLS_AFTER_S, _TELLS_WITHIN_S = 5.0, 20.0
 
 def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: bool = False) -> State:
     """Handle one report; `quiet` for a feed's samples, which come by themselves and need no answer."""
-    t_s = report.t_s
+    t_s, begun = report.t_s, len(out.outputs)
     report = with_fix(state, report)
     before = state.without_history()
     warned = _watch_floor(state, report, out)
@@ -73,14 +76,14 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     state = take_place(state, report, out, anywhere=believed_late)
     state = _exits(state, report, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
-        state = _minimum(state, report, out)
+        state = near_minimum(state, report, out)
     if state.stage.phase is Phase.FINAL and report.dme_nm is not None and report.indicated_ft is not None:
         # The answer says what is due here: no need to say it again for the whole mile beside it.
         state = state.but(fired=state.fired | _miles_answered(report.dme_nm))
     # What the report made due is called before it is answered; a descent called just now needs no height
     # check.
     state = advance(state, t_s, out)
-    if not quiet and not warned and not _is_turning_point(out):
+    if not quiet and not warned and not _is_turning_point(out, begun):
         advise(state, report, out)
     return state
 
@@ -90,9 +93,14 @@ def _miles_answered(dme_nm: float) -> frozenset[str]:
     return frozenset({due_cue_name(mile)}) if abs(dme_nm - mile) <= _SAME_MILE_NM else frozenset()
 
 
-def _is_turning_point(out: Outbox) -> bool:
-    """Whether this report brought an action: then that is what to hear, not a correction of what is over."""
-    return any(isinstance(output, Callout) and output.priority <= Priority.ACTION for output in out.outputs)
+def _is_turning_point(out: Outbox, begun: int) -> bool:
+    """
+    Whether this report brought an action: then that is what to hear, not a correction of what is over.
+
+    `begun` outputs were there before it: what time alone brought is no work of the report.
+    """
+    brought = out.outputs[begun:]
+    return any(isinstance(output, Callout) and output.priority <= Priority.ACTION for output in brought)
 
 
 def with_fix(state: State, report: PositionReport) -> PositionReport:
@@ -359,6 +367,8 @@ def _passed_exit(state: State, report: PositionReport) -> str | None:
                 if (altitude_ft <= level_ft) if descending else (altitude_ft >= level_ft):
                     return leaving.to
             case _:
+                if state.observed_s is None and _reads_past(state, leaving.trigger, report):
+                    return leaving.to
                 if leaving.at_s is None or not place_read or state.observed_s is None:
                     continue
                 if state.progress_s(report.observed_t_s) >= leaving.at_s - _EXIT_SLACK_S * state.rate:
@@ -366,27 +376,16 @@ def _passed_exit(state: State, report: PositionReport) -> str | None:
     return None
 
 
-def _minimum(state: State, report: PositionReport, out: Outbox) -> State:
-    """An altitude read at or near the minimum is called at once, whatever dead reckoning thought."""
-    altitude_ft = altitude_reported_ft(state, report)
-    if altitude_ft is None or altitude_ft < state.plan.minimum_ft - FLOOR_SLACK_FT:
-        return state
-    plan, asked = state.plan, state.asked
-    floor = floor_ft(state, report.t_s)
-    if floor is not None and floor > plan.minimum_ft + 0.5:
-        return state
-    if altitude_ft <= plan.decision_ft and "minimum" not in asked:
-        out.say(
-            state,
-            report.t_s,
-            CalloutKind.MINIMUM,
-            Priority.ACTION,
-            "minimum",
-            Figures(altitude_ft=plan.minimum_ft),
-        )
-        return state.but(asked=asked | {"minimum", "near minimum"})
-    if altitude_ft <= plan.decision_ft + NEAR_MINIMUM_FT and "near minimum" not in asked:
-        figures = Figures(difference_ft=altitude_ft - plan.decision_ft, altitude_ft=plan.decision_ft)
-        out.say(state, report.t_s, CalloutKind.NEAR_MINIMUM, Priority.PREPARATION, "near minimum", figures)
-        return state.but(asked=asked | {"near minimum"})
-    return state
+def _reads_past(state: State, trigger: Trigger, report: PositionReport) -> bool:
+    """
+    Whether the range itself is past what ends the leg: true even of a flight that is lost on it.
+
+    Not before the leg's own turn is flown, in which the range may still run the other way.
+    """
+    timeline = state.timeline
+    if not isinstance(trigger, DmeReached) or report.dme_nm is None or timeline is None:
+        return False
+    if report.observed_t_s < state.entered_s + timeline.turn_end_s + AFTER_TURN_S:
+        return False
+    past_nm = trigger.dme_nm - report.dme_nm if trigger.closing else report.dme_nm - trigger.dme_nm
+    return past_nm >= 0.0

@@ -9,8 +9,9 @@ from dataclasses import replace
 from assistant.engine.advice import rate_to_threshold_fpm, runway_figures
 from assistant.engine.compile_missed import EARLY
 from assistant.engine.cues import PREPARE_LONGEST_S
+from assistant.engine.descents import climbing
+from assistant.engine.entering import enter
 from assistant.engine.events import CalloutKind, Figures, Priority, Said, StageEntered, Statement
-from assistant.engine.flow import climbing, enter
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Phase, Stage
 from assistant.engine.reports import take_report
@@ -18,6 +19,8 @@ from assistant.engine.state import State
 
 # How far ahead in the plan a statement may move the flight: the pilot may have turned before we called it.
 _AHEAD = 2
+# A turn of less than this may be over before it was called.
+_SHORT_TURN_S = 35.0
 _BEFORE_FINAL = (Phase.ARRIVAL, Phase.HOLD)
 
 
@@ -114,7 +117,7 @@ def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
     on_this_leg = said is Said.ESTABLISHED and (stage.arc or stage.course) and not _is_near_end(state, t_s)
     if said in stage.joined_by or on_this_leg:
         return _established(state, said)
-    for ahead in _stages_ahead(state):
+    for ahead in _stages_ahead(state)[: 1 if said is Said.ESTABLISHED and stage.course else _AHEAD]:
         if said in ahead.joined_by:
             state = enter(state.but(observed_s=t_s, lost=False), t_s, ahead.name, out)
             return _established(state, said)
@@ -122,9 +125,20 @@ def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
 
 
 def _is_near_end(state: State, t_s: float) -> bool:
-    """Whether the stage is about to end: then "established" may mean the next course, turned on to early."""
-    ends_s = [leaving.at_s for leaving in state.stage.exits if leaving.at_s is not None]
-    return bool(ends_s) and min(ends_s) - state.progress_s(t_s) < PREPARE_LONGEST_S
+    """
+    Whether the stage is about to end: then "established" may mean the next course, turned on to early.
+
+    Only where that begins with a short turn: a long one cannot have been flown by then, and straight on no
+    fix is passed by being established.
+    """
+    ends = [leaving for leaving in state.stage.exits if leaving.at_s is not None]
+    if not ends:
+        return False
+    first = min(ends, key=lambda leaving: leaving.at_s or 0.0)
+    if first.to in state.plan.racetracks or (first.at_s or 0.0) - state.progress_s(t_s) >= PREPARE_LONGEST_S:
+        return False
+    ahead = state.plan.stage(first.to)
+    return ahead.turns and ahead.timeline is not None and ahead.timeline.turn_end_s < _SHORT_TURN_S
 
 
 def _established(state: State, said: Said) -> State:

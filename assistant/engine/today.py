@@ -17,7 +17,6 @@ from assistant.nav.turns import bank_in_use_deg
 from assistant.nav.wind import Wind, wind_at_level
 from assistant.procedure.model import Altitude, Datum, Fix, Procedure, ReversalLeg
 
-
 # At this temperature and above the published table corrects nothing.
 WARM_C = 15.0
 
@@ -88,7 +87,7 @@ class Today:
     conditions: Conditions
 
     def altitude_ft(self, altitude: Altitude) -> float:
-        """A charted vertical value as altitude on today's QNH, corrected for cold if the pilot asked for it."""
+        """A charted vertical value as altitude on today's QNH, corrected for cold where asked for."""
         charted_ft = altitude_from_indicated_ft(
             altitude.indicated_ft, altitude.datum, procedure=self.procedure, qnh_hpa=self.conditions.qnh_hpa
         )

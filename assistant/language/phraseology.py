@@ -181,7 +181,8 @@ def _prepare(f: Figures, form: Form) -> tuple[str, ...]:
 
 
 def _next(f: Figures, form: Form) -> tuple[str, ...]:
-    coming = (_event_at(f, form), _vertical(f, form))
+    course = "" if f.course_mag_deg is None else f"course {form.bearing(f.course_mag_deg)}"
+    coming = (course, _event_at(f, form), _vertical(f, form))
     return (f"next: {', '.join(part for part in coming if part)}",)
 
 
