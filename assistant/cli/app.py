@@ -11,7 +11,7 @@ import typer
 from assistant.cli.errors import INTERRUPTED, told_in_one_line
 from assistant.cli.version import installed_version
 
-COMMANDS = ("check", "brief", "fly", "replay", "sums", "new", "plan", "pilot", "say", "devices")
+COMMANDS = ("check", "brief", "fly", "replay", "simulate", "sums", "new", "plan", "pilot", "say", "devices", "hear")
 """Modules beside this one with a `register(app)`, in the order of `--help`; any may be lacking."""
 
 _EPILOG = """

@@ -57,7 +57,9 @@ def _flags(
     ] = False,
     prompting: Annotated[
         str | None,
-        typer.Option(metavar="full|normal|actions|silent|practice", help="How much is said; safety always is."),
+        typer.Option(
+            metavar="full|normal|actions|silent|practice", help="How much is said; safety always is."
+        ),
     ] = None,
     conditions: Annotated[
         Path | None, typer.Option(metavar="DAY.YAML", help="The same, from a file; flags count over it.")
@@ -67,15 +69,21 @@ def _flags(
 
 
 def takes_conditions(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command all the flags in place of its keyword parameter `day`, which gets what they say."""
+    """
+    Give a command all the flags in place of its keyword parameter `day`, which gets what they say.
+
+    One that also has `wind_is_random` takes `--wind random`, which is what it gets without any wind.
+    """
     flags = inspect.signature(_flags).parameters
-    own = {
-        name: parameter for name, parameter in inspect.signature(command).parameters.items() if name != "day"
-    }
+    declared = inspect.signature(command).parameters
+    own = {name: parameter for name, parameter in declared.items() if name not in ("day", "wind_is_random")}
 
     @functools.wraps(command)
     def with_flags(**values: Any) -> None:  # noqa: ANN401  # typer passes what it parsed
         given = {name: values.pop(name) for name in flags}
+        if "wind_is_random" in declared:
+            values["wind_is_random"] = given["wind"] in (None, [], ["random"])
+            given["wind"] = None if values["wind_is_random"] else given["wind"]
         command(**values, day=_day(given))
 
     parameters = [

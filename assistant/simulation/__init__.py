@@ -1,0 +1,1 @@
+"""The closed loop: an aircraft flown by nothing but the callouts, and what such flights show."""

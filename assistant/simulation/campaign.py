@@ -1,0 +1,102 @@
+"""
+Many flights of one procedure, on as many cores as there are, each by its own seed.
+
+The work is handed out by `joblib` where it is installed, so that a cluster's back end can take it over with
+`joblib.parallel_config`; without it by the standard library's processes. The same seeds give the same
+flights in any number of processes and any order.
+"""
+
+import os
+from collections.abc import Callable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from functools import partial
+from importlib.util import find_spec
+
+from assistant.engine.conditions import Conditions
+from assistant.procedure.model import Procedure
+from assistant.simulation.case import Case, draw, fly_case
+from assistant.simulation.measures import Measures, measure
+from assistant.simulation.thinned import Thinned, thinned
+
+_CHUNK = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Campaign:
+    """
+    What is to be flown.
+
+    still_air: fly every case a second time without wind sums, to compare. any_category: A to D by chance,
+    else that of the conditions.
+    """
+
+    procedure: Procedure
+    conditions: Conditions
+    flights: int
+    seed: int = 1
+    wind_is_random: bool = True
+    any_category: bool = True
+    still_air: bool = False
+    model: str = "point"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flight:
+    """One flight's measures, thinned track, and the measures of the same case in still-air technique."""
+
+    measures: Measures
+    track: Thinned
+    still_air: Measures | None
+
+
+def fly_campaign(
+    campaign: Campaign, *, cores: int | None = None, told: Callable[[int], None] = lambda _: None
+) -> list[Flight]:
+    """Fly them all, in order of seed; `told` hears how many are done."""
+    found: list[Flight] = []
+    for flight in _flown(campaign, cores or os.cpu_count() or 1):
+        found.append(flight)
+        told(len(found))
+    return found
+
+
+def _flown(campaign: Campaign, cores: int) -> Iterator[Flight]:
+    seeds = range(campaign.seed, campaign.seed + campaign.flights)
+    fly_one = partial(fly_seed, campaign)
+    if cores == 1 or campaign.flights <= _CHUNK:
+        yield from map(fly_one, seeds)
+    elif find_spec("joblib") is not None:
+        from joblib import Parallel, delayed  # noqa: PLC0415 - an extra
+
+        yield from Parallel(n_jobs=cores, return_as="generator", batch_size=_CHUNK)(
+            delayed(fly_one)(seed) for seed in seeds
+        )
+    else:
+        with ProcessPoolExecutor(cores) as pool:
+            yield from pool.map(fly_one, seeds, chunksize=_CHUNK)
+
+
+def fly_seed(campaign: Campaign, seed: int) -> Flight:
+    """The flight of one seed."""
+    case = draw(
+        campaign.procedure,
+        campaign.conditions,
+        seed,
+        wind_is_random=campaign.wind_is_random,
+        any_category=campaign.any_category,
+        model=campaign.model,
+    )
+    flown = fly_case(campaign.procedure, case)
+    beside: Measures | None = None
+    if campaign.still_air:
+        beside = measure(fly_case(campaign.procedure, case, still_air=True), seed=seed, wind=_wind(case))
+    return Flight(
+        measures=measure(flown, seed=seed, wind=_wind(case)), track=thinned(flown), still_air=beside
+    )
+
+
+def _wind(case: Case) -> tuple[float, float]:
+    if not case.wind:
+        return 360.0, 0.0
+    return case.wind[0].wind_from_mag_deg, case.wind[0].wind_kt

@@ -1,0 +1,163 @@
+"""
+One flight, second by second: aircraft, pilot, and the conversation between pilot and assistant.
+
+The channel is one, as in a cockpit: words take as long as they take to say, more urgent ones cut less urgent
+ones short, and while the pilot speaks only safety is spoken. A reading is true when the pilot begins to speak
+and arrives when the pilot has spoken.
+"""
+
+from dataclasses import dataclass, field
+
+from assistant.conversation import Conversation
+from assistant.dialogue import Utterance
+from assistant.engine.events import Priority
+from assistant.engine.plan import Phase, Plan
+from assistant.flight_log import Heard, Record
+from assistant.language.phraseology import spoken_duration_s
+from assistant.language.transcript import Transcript
+from assistant.nav.geometry import PlanePoint, bearing_deg, difference_deg
+from assistant.simulation.aircraft import Aircraft
+from assistant.simulation.panel import panel
+from assistant.simulation.pilot import ScriptedPilot, Slip
+from assistant.simulation.reading import saying_s
+
+STEP_S = 1.0
+LONGEST_S = 5400.0
+# A missed approach is watched this long.
+_MISSED_S = 240.0
+_ON_THE_RUNWAY_FT = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """The truth at one second of a flight."""
+
+    t_s: float
+    point: PlanePoint
+    altitude_ft: float
+    heading_mag_deg: float
+    vertical_fpm: float
+    ias_kt: float
+
+
+@dataclass(slots=True)
+class Flown:
+    """A flight as it was flown: its true track, everything said and decided, and the pilot's own errors."""
+
+    plan: Plan
+    samples: list[Sample] = field(default_factory=list)
+    records: list[Record] = field(default_factory=list)
+    slips: list[Slip] = field(default_factory=list)
+    ended: str = "time"
+
+
+class Channel:
+    """Who is speaking, and what of it is heard."""
+
+    def __init__(self, conversation: Conversation, pilot: ScriptedPilot, records: list[Record]) -> None:
+        self._conversation, self._pilot, self._records = conversation, pilot, records
+        self._saying: Utterance | None = None
+        self._said_s = 0.0
+        self._pilot_says: tuple[str, float, float] | None = None
+        self._wake_at_s = conversation.wake_at_s
+
+    def is_free(self, now_s: float) -> bool:
+        """Whether nobody is speaking."""
+        return self._pilot_says is None and (self._saying is None or self._said_s <= now_s)
+
+    def begin(self, text: str, now_s: float) -> None:
+        """The pilot begins to speak."""
+        self._pilot_says = (text, now_s, now_s + saying_s(text))
+
+    def advance(self, now_s: float) -> None:
+        """Bring the conversation up to a moment: ticks, what the pilot has finished saying, what is due."""
+        says = self._pilot_says
+        if says is not None and says[2] <= now_s:
+            self._tick(says[2])
+            self._pilot_says = None
+            transcript = Transcript(text=says[0], started_t_s=says[1], ended_t_s=says[2])
+            self._records.append(Heard(t_s=says[2], transcript=transcript))
+            self._records.extend(self._conversation.hear(transcript, says[2]))
+            self._wake_at_s = self._conversation.wake_at_s
+            self._pump(says[2])
+        self._tick(now_s)
+        self._pump(now_s)
+
+    def _tick(self, now_s: float) -> None:
+        while self._wake_at_s is not None and self._wake_at_s <= now_s:
+            at_s = self._wake_at_s
+            self._records.extend(self._conversation.pass_time(at_s))
+            self._wake_at_s = self._conversation.wake_at_s
+            self._pump(at_s)
+
+    def _pump(self, now_s: float) -> None:
+        conversation = self._conversation
+        if self._saying is not None:
+            if self._said_s > now_s:
+                if not conversation.is_waiting_above(self._saying.callout.priority):
+                    return
+                self._pilot.cut_off(now_s)
+            self._saying = None
+        if self._pilot_says is not None and not conversation.is_waiting_above(Priority.ACTION):
+            return
+        utterance, records = conversation.next_words(now_s)
+        self._records.extend(records)
+        if utterance is not None:
+            self._saying = utterance
+            self._said_s = now_s + spoken_duration_s(utterance.text)
+            self._pilot.hear(utterance.text, now_s)
+
+
+def _drift_deg(samples: list[Sample]) -> float:
+    """How far the track is right of the heading, as a pilot who flies direct to a fix sees it."""
+    if len(samples) < 2:
+        return 0.0
+    before, now = samples[-2], samples[-1]
+    return difference_deg(now.heading_mag_deg, bearing_deg(before.point, now.point))
+
+
+def fly(conversation: Conversation, aircraft: Aircraft, pilot: ScriptedPilot, first_fix: PlanePoint) -> Flown:
+    """Fly from where the aircraft is until it has landed, or its missed approach was flown."""
+    engine = conversation.dialogue.engine
+    plan = engine.state.plan
+    procedure, qnh_hpa = plan.procedure, plan.conditions.qnh_hpa
+    flown = Flown(plan=plan, slips=pilot.slips)
+    channel = Channel(conversation, pilot, flown.records)
+    samples = flown.samples
+    now_s = 0.0
+    missed_s: float | None = None
+    runway_ft = procedure.runway.threshold_elevation_ft + _ON_THE_RUNWAY_FT
+    while now_s < LONGEST_S:
+        now_s += STEP_S
+        aircraft.advance(pilot.controls, STEP_S)
+        motion = aircraft.motion
+        samples.append(
+            Sample(
+                now_s,
+                motion.point,
+                motion.altitude_ft,
+                motion.heading_mag_deg,
+                motion.vertical_fpm,
+                motion.ias_kt,
+            )
+        )
+        seen = panel(motion, procedure, pilot.datum, qnh_hpa, first_fix, drift_deg=_drift_deg(samples))
+        pilot.advance(now_s, seen)
+        channel.advance(now_s)
+        if channel.is_free(now_s):
+            says = pilot.speak(now_s, seen)
+            if says is not None:
+                channel.begin(says, now_s)
+        state = engine.state
+        if state.ended:
+            flown.ended = "landed"
+            break
+        phase = state.stage.phase
+        if phase is Phase.LANDING and motion.altitude_ft <= runway_ft:
+            pilot.land(now_s)
+        elif phase is Phase.MISSED or missed_s is not None:
+            missed_s = now_s if missed_s is None else missed_s
+            if phase is Phase.HOLD or state.stage.name == "complete" or now_s - missed_s > _MISSED_S:
+                flown.ended = "went around"
+                break
+    return flown

@@ -1,0 +1,136 @@
+"""
+Which floor truly applied, second by second: by where the aircraft was, not by where the assistant thought.
+
+The assistant's stages say in which order the legs were flown. When each began is judged from the true track:
+at the moment when the aircraft flew past the place where the leg before it ends. A floor that holds until a
+pilot is established holds until the true track is within half scale of the course.
+"""
+
+from dataclasses import dataclass
+from math import radians
+
+import numpy as np
+
+from assistant.engine.events import StageEntered
+from assistant.engine.plan import Phase, Stage
+from assistant.nav.geometry import PlanePoint
+from assistant.simulation.flight import Flown
+from assistant.simulation.track import Numbers, Track, half_scale_nm
+
+# How far from the moment the assistant took may lie the true one, and how near its place must be passed.
+_WINDOW_S, _NEAR_NM = 90, 4.0
+# A set that reads tenths shows a place's own range this far before it.
+READS_NM = 0.1
+# And a pointer read to the degree a radial.
+READS_DEG = 1.0
+# Straight on along the course to within this of its direction counts as established.
+_ALONG_DEG, _TURNING_DEG_S = 20.0, 1.0
+# A floor that waits for "established" waits for half scale alone, on the way in (ICAO Doc 8168 Vol I).
+_CLOSING_DEG = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """One stage of the flight by the true track, in seconds; `called`: when the engine began it."""
+
+    stage: Stage
+    begin: int
+    end: int
+    called: int
+
+
+def spans(flown: Flown, track: Track) -> list[Span]:
+    """The stages flown with their true beginnings and ends, as positions in the track."""
+    entered = [record for record in flown.records if isinstance(record, StageEntered)]
+    found: list[Span] = []
+    begin = 0
+    stage = flown.plan.stages[0]
+    called = 0
+    for record in entered:
+        at = track.position(record.t_s)
+        true_at = max(_true_end(track, stage, record, at), begin)
+        found.append(Span(stage, begin, true_at, called))
+        begin, called, stage = true_at, at, flown.plan.stage(record.stage)
+    found.append(Span(stage, begin, len(track.t_s), called))
+    return found
+
+
+def _true_end(track: Track, stage: Stage, record: StageEntered, at: int) -> int:
+    """When the place where a stage ends was truly flown past, near when the assistant thought so."""
+    ends = [
+        leaving.at_s for leaving in stage.exits if leaving.to == record.stage and leaving.at_s is not None
+    ]
+    if stage.timeline is None or not ends or stage.phase in (Phase.HOLD, Phase.MISSED):
+        return at
+    place = stage.timeline.at(ends[0])
+    return _passing(track, place.point, place.track_deg, at)
+
+
+def _passing(
+    track: Track, point: PlanePoint, track_deg: float, about: int, early_nm: float = READS_NM
+) -> int:
+    """The position at which a place was flown past along a direction; `about` where it never was."""
+    low, high = max(about - _WINDOW_S, 0), min(about + _WINDOW_S, len(track.t_s))
+    along_nm, across_nm = track.along_and_across_nm(point, track_deg)
+    past = (along_nm[low:high] >= -early_nm) & (np.abs(across_nm[low:high]) < _NEAR_NM)
+    before = along_nm[low:high] < -early_nm
+    crossings = np.flatnonzero(past[1:] & before[:-1])
+    if crossings.size == 0:
+        return about
+    found = low + crossings + 1
+    return int(found[np.argmin(np.abs(found - about))])
+
+
+def established_from(track: Track, span: Span, *, turned: bool = True) -> int | None:
+    """
+    From when on a stage's course was flown within half scale and along it; None where it never was.
+
+    `turned`: and the turn on to it was over, so that a sweep through the needle does not count.
+    """
+    course = span.stage.course
+    if course is None:
+        return None
+    part = slice(span.begin, span.end)
+    _, across_nm = track.along_and_across_nm(course.anchor, course.course_mag_deg)
+    along_deg = _ALONG_DEG if turned else _CLOSING_DEG
+    on_it = np.abs((track.track_deg[part] - course.course_mag_deg + 180.0) % 360.0 - 180.0) <= along_deg
+    on_it &= np.abs(across_nm[part]) <= half_scale_nm(track)[part]
+    if turned:
+        on_it &= np.abs(track.turn_deg_s[part]) < _TURNING_DEG_S
+    return span.begin + int(np.argmax(on_it)) if on_it.any() else None
+
+
+def floors_ft(track: Track, flown_spans: list[Span]) -> Numbers:
+    """The floor in force at each second, ft; zero where none is (arrival, missed approach, landing)."""
+    floor_ft = np.zeros(len(track.t_s))
+    carried_ft, was_established = 0.0, False
+    missed = False
+    for span in flown_spans:
+        stage = span.stage
+        missed = missed or stage.phase is Phase.MISSED
+        if missed:
+            break  # what is flown from there on begins below the levels of the hold, and climbs
+        if stage.phase in (Phase.ARRIVAL, Phase.MISSED, Phase.LANDING) or stage.timeline is None:
+            carried_ft = 0.0
+            continue
+        begin = span.begin
+        for floor in stage.floors:
+            until = span.end
+            if floor.until_s < stage.timeline.duration_s:
+                place = stage.timeline.at(floor.until_s)
+                about = min(span.called + round(floor.until_s), span.end)
+                early_nm = READS_NM if stage.arc is None else radians(READS_DEG) * stage.arc.arc_dme_nm
+                passed = _passing(track, place.point, place.track_deg, about, early_nm)
+                until = min(max(passed, begin), span.end)
+            floor_ft[begin:until] = floor.altitude_ft
+            begin = until
+        waits_ft = max(stage.floor_until_established_ft or 0.0, carried_ft)
+        if stage.phase is Phase.HOLD or (was_established and not stage.turns):
+            waits_ft = 0.0
+        if waits_ft > 0.0 and stage.arc is None:
+            established = established_from(track, span, turned=False)
+            until = span.end if established is None else established
+            floor_ft[span.begin : until] = np.maximum(floor_ft[span.begin : until], waits_ft)
+            carried_ft = waits_ft if established is None else 0.0
+            was_established = established is not None
+    return floor_ft
