@@ -25,6 +25,8 @@ from assistant.simulation.point_mass import PointMass
 STRONGEST_WIND_KT = 40.0
 GUST_SHARE = 0.1
 _START_NM = 10.0
+# Those whose speeds the two bundled aircraft can fly.
+JSBSIM_CATEGORIES = (Category.A, Category.C, Category.D)
 _LIGHT = (Category.A, Category.B)
 # Sink and climb where no rate is said (common practice).
 _SINK_FPM, _SINK_FAST_FPM = 700.0, 1500.0
@@ -64,7 +66,10 @@ def draw(
     """A case by its seed; what is not random is as in `conditions`."""
     random = Random(seed)  # noqa: S311 - cases are to be repeatable, not secret
     if any_category:
-        conditions = conditions.for_category(random.choice(flyable_categories(procedure)))
+        able = flyable_categories(procedure)
+        if model == "jsbsim":
+            able = [category for category in able if category in JSBSIM_CATEGORIES] or able
+        conditions = conditions.for_category(random.choice(able))
     if wind_is_random:
         wind_kt = random.uniform(0.0, STRONGEST_WIND_KT)
         level = WindAtLevel(wind_from_mag_deg=float(random.randint(1, 360)), wind_kt=float(round(wind_kt)))
@@ -144,12 +149,18 @@ def fly_case(procedure: Procedure, case: Case, *, still_air: bool = False) -> Fl
         ias_kt=motion.ias_kt,
     )
     pilot = ScriptedPilot(briefed, case.habits, random, controls)
-    return fly(Conversation(Dialogue(plan)), aircraft_of(case, air, motion, procedure), pilot, fix)
+    return fly(Conversation(Dialogue(plan)), aircraft_of(case, air, motion), pilot, fix)
 
 
-def aircraft_of(case: Case, air: Air, motion: Motion, procedure: Procedure) -> Aircraft:
+def aircraft_of(case: Case, air: Air, motion: Motion) -> Aircraft:
     """The flight model that the case asks for."""
-    del case, procedure
+    if case.model == "jsbsim":
+        from assistant.simulation.jsbsim_aircraft import (  # noqa: PLC0415 - an extra
+            JsbsimAircraft,
+            airframe_for,
+        )
+
+        return JsbsimAircraft(air, motion, airframe_for(case.conditions.category))
     return PointMass(air, motion)
 
 
