@@ -11,7 +11,23 @@ import typer
 from assistant.cli.errors import INTERRUPTED, told_in_one_line
 from assistant.cli.version import installed_version
 
-COMMANDS = ("check", "brief", "fly", "replay", "simulate", "sums", "new", "plan", "pilot", "say", "devices", "hear")
+COMMANDS = (
+    "check",
+    "brief",
+    "fly",
+    "replay",
+    "rehearse",
+    "simulate",
+    "sums",
+    "new",
+    "plan",
+    "pilot",
+    "say",
+    "devices",
+    "hear",
+    "debrief",
+    "progress",
+)
 """Modules beside this one with a `register(app)`, in the order of `--help`; any may be lacking."""
 
 _EPILOG = """

@@ -1,0 +1,172 @@
+"""
+The flown way drawn over the briefing's plan view and profile, with the events as numbered marks.
+
+The drawings are the briefing's own: what was meant stays in its colours, what was flown lies over it.
+"""
+
+from collections.abc import Iterable, Sequence
+from math import hypot
+
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from assistant.briefing.content import Brief
+from assistant.briefing.plan_view import draw_plan
+from assistant.briefing.profile_view import draw_profile
+from assistant.debrief.content import Debrief, EventRow, Place
+from assistant.engine.plan import Plan
+from assistant.nav.geometry import PlanePoint, along_and_across_nm
+
+FLOWN = "#b3126b"
+_MARK_PT = 6.5
+_APART_PT = 11.0
+# A gap in time as long as this is no line: the way between was not known.
+_GAP_S = 120.0
+_BEFORE_FIX_NM = 1.3
+_BEYOND_NM = 0.9
+
+
+def draw_flown_plan(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> None:
+    """The plan view, the track on it, the readings as dots and the events as numbers."""
+    draw_plan(axes, plan, brief)
+    for line in _unbroken(place for place in made.track if place.source != "report"):
+        axes.plot(
+            [place.east_nm for place in line],
+            [place.north_nm for place in line],
+            color=FLOWN,
+            linewidth=1.5,
+            zorder=10,
+        )
+    read = [place for place in made.track if place.source == "report"]
+    axes.plot(
+        [place.east_nm for place in read],
+        [place.north_nm for place in read],
+        linestyle="none",
+        marker="o",
+        markersize=2.6,
+        color=FLOWN,
+        zorder=11,
+    )
+    marked = [
+        (row, row.east_nm, row.north_nm)
+        for row in made.events
+        if row.east_nm is not None and row.north_nm is not None
+    ]
+    _numbers(axes, marked)
+
+
+def draw_flown_profile(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> None:
+    """The profile of the final approach, and the altitudes flown on it."""
+    draw_profile(axes, plan, brief)
+    low_nm, high_nm = axes.get_xlim()
+    final = [
+        (along_nm, place.altitude_ft, place)
+        for place in made.track
+        if place.altitude_ft is not None
+        and place.t_s >= _final_from_s(made)
+        and low_nm <= (along_nm := _along_nm(plan, place.east_nm, place.north_nm)) <= high_nm
+    ]
+    axes.plot(
+        [along for along, _, place in final if place.source != "report"],
+        [altitude for _, altitude, place in final if place.source != "report"],
+        color=FLOWN,
+        linewidth=1.5,
+        zorder=10,
+    )
+    axes.plot(
+        [along for along, _, place in final if place.source == "report"],
+        [altitude for _, altitude, place in final if place.source == "report"],
+        linestyle="none",
+        marker="o",
+        markersize=3.0,
+        color=FLOWN,
+        zorder=11,
+    )
+    marked = [
+        (row, _along_nm(plan, row.east_nm, row.north_nm), row.altitude_ft)
+        for row in made.events
+        if row.due_s >= _final_from_s(made)
+        and row.east_nm is not None
+        and row.north_nm is not None
+        and row.altitude_ft is not None
+    ]
+    _numbers(axes, [mark for mark in marked if low_nm <= mark[1] <= high_nm])
+
+
+def _final_from_s(made: Debrief) -> float:
+    """A minute before the final approach fix; the whole flight where it was never reached."""
+    reached = [row.due_s for row in made.events if row.name.startswith("final approach fix")]
+    return reached[-1] - 60.0 if reached else made.duration_s
+
+
+def _along_nm(plan: Plan, east_nm: float, north_nm: float) -> float:
+    """The distance to the threshold along the final track, as the profile has it: negative before it."""
+    final = plan.stage("final")
+    if final.timeline is None or final.course is None:
+        raise ValueError("the final approach of a plan has a course and a timeline")
+    threshold = final.timeline.at(plan.threshold_s).point
+    return along_and_across_nm(PlanePoint(east_nm, north_nm), threshold, final.course.course_mag_deg).along_nm
+
+
+def _unbroken(places: Iterable[Place]) -> list[list[Place]]:
+    lines: list[list[Place]] = []
+    for place in places:
+        if not lines or place.t_s - lines[-1][-1].t_s > _GAP_S:
+            lines.append([])
+        lines[-1].append(place)
+    return lines
+
+
+def _numbers(axes: Axes, marked: Sequence[tuple[EventRow, float, float]]) -> None:
+    """Event numbers in small discs, each moved off the one before where they would cover each other."""
+    taken: list[tuple[float, float]] = []
+    frame = axes.get_window_extent()
+    to_figure, to_data = axes.transData, axes.transData.inverted()
+    for row, x, y in marked:
+        at = to_figure.transform((x, y))
+        place = (float(at[0]), float(at[1]))
+        if not (frame.x0 <= place[0] <= frame.x1 and frame.y0 <= place[1] <= frame.y1):
+            continue
+        free = next((spot for spot in _spots(place) if _is_free(spot, taken)), place)
+        taken.append(free)
+        here = to_data.transform(free)
+        wrong = row.late_s is not None and row.late_s > LATE_S
+        axes.plot([x, here[0]], [y, here[1]], color=FLOWN, linewidth=0.6, zorder=11)
+        axes.text(
+            here[0],
+            here[1],
+            str(row.number),
+            fontsize=_MARK_PT,
+            fontweight="bold",
+            color="white" if wrong else FLOWN,
+            ha="center",
+            va="center",
+            zorder=13,
+            bbox={
+                "boxstyle": "circle,pad=0.25",
+                "facecolor": FLOWN if wrong else "white",
+                "edgecolor": FLOWN,
+                "linewidth": 0.8,
+            },
+        )
+
+
+LATE_S = 12.0
+"""From here on a mark is filled: what it stands for was late (see `measures.TURN_LATE_S`)."""
+
+
+def _spots(place: tuple[float, float]) -> Iterable[tuple[float, float]]:
+    """The place itself, then spots around it, nearest first."""
+    yield place
+    for ring in range(1, 5):
+        for east, north in ((1, 0), (0, 1), (-1, 0), (0, -1), (1, 1), (-1, 1), (-1, -1), (1, -1)):
+            yield place[0] + east * ring * _APART_PT, place[1] + north * ring * _APART_PT
+
+
+def _is_free(spot: tuple[float, float], taken: Sequence[tuple[float, float]]) -> bool:
+    return all(hypot(spot[0] - other[0], spot[1] - other[1]) >= _APART_PT for other in taken)
+
+
+def figure_of(width_pt: float, height_pt: float) -> Figure:
+    """An empty figure in which a dot is a point."""
+    return Figure(figsize=(width_pt / 72.0, height_pt / 72.0), dpi=72)
