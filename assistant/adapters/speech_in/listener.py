@@ -1,0 +1,131 @@
+"""
+One utterance, from sound to an accepted report, a question or a refusal: the way that live sound and
+recordings both go.
+
+The open decode comes first. Where its reading lies inside what is expected, the limited decode could find
+nothing better, since the limited grammar is a part of the open one: it is left out, which halves the wait
+after most reports. It is run where the open reading lies outside the windows or makes no sense.
+"""
+
+from dataclasses import dataclass, fields
+
+from assistant.adapters.speech_in.audio import RATE_HZ, Samples
+from assistant.adapters.speech_in.front_end import cleaned
+from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
+from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
+from assistant.engine.events import EngineInput, PositionReport
+from assistant.language.choice import Candidate, Choice, Decision, Expectation, Thresholds, choose
+from assistant.language.grammar import Names, grammar
+from assistant.language.hearing import hear
+from assistant.language.transcript import Transcript
+
+THRESHOLDS = Thresholds(tie=60.0, ask=400.0)
+"""In pocketsphinx's units; measured on the development voices (docs/hearing.md)."""
+
+_SHORTEST_S = 0.15
+_OPEN, _LIMITED = "open", "limited"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hearing:
+    """
+    What was made of one utterance.
+
+    `heard` is what it sounded like by itself, `choice` what was decided; `snr_db` how far the speech stood
+    above the noise.
+    """
+
+    heard: Decoded
+    choice: Choice
+    alternatives: tuple[str, ...]
+    snr_db: float
+
+    @property
+    def text(self) -> str:
+        """The accepted words; empty where nothing was accepted."""
+        reading = self.choice.reading
+        return reading.text if reading is not None and self.choice.decision is Decision.ACCEPT else ""
+
+    @property
+    def why(self) -> str:
+        """Why it was not accepted, with the words asked about."""
+        reading = self.choice.reading
+        if self.choice.decision is Decision.ASK and reading is not None:
+            return f"{self.choice.why}: {reading.text}?"
+        return self.choice.why
+
+
+class Listener:
+    """A recogniser with a procedure's names, and what is expected at the moment."""
+
+    def __init__(self, recogniser: Recogniser, names: Names) -> None:
+        self._recogniser = recogniser
+        self._names = names
+        self._table = grammar(names)
+        self._expectation: Expectation | None = None
+        self._compiled: Expectation | None = None
+        self._contradictions = 0
+        recogniser.prepare(_OPEN, spoken_grammar(self._table))
+
+    def expect(self, expectation: Expectation | None) -> None:
+        """Make the limited grammar ready; to be called before the pilot speaks (it takes some 0.2 s)."""
+        self._expectation = expectation
+        if expectation is not None and expectation.is_limiting and expectation != self._compiled:
+            self._recogniser.prepare(_LIMITED, spoken_grammar(self._table, expectation))
+            self._compiled = expectation
+
+    def understand(self, sound: Samples, before_s: float = 0.0) -> Hearing:
+        """Decide about one utterance at 16 kHz whose first `before_s` are from before the press."""
+        clean = cleaned(sound, before_s)
+        if len(clean.sound) < _SHORTEST_S * RATE_HZ:
+            heard = Decoded(text="", is_garbage=False, score=0.0)
+        else:
+            heard = self._recogniser.decode(_OPEN, clean.sound)
+        opened = self._candidate(heard)
+        limited: Candidate | None = None
+        expectation = self._expectation
+        if heard.text and expectation is not None and expectation.is_limiting:
+            if opened.is_understood and is_inside(opened.events, expectation):
+                limited = opened
+            else:
+                limited = self._candidate(self._recogniser.decode(_LIMITED, clean.sound))
+        choice = choose(opened, limited, expectation, THRESHOLDS, self._contradictions)
+        self._contradictions = self._contradictions + 1 if choice.is_contradiction else 0
+        if choice.decision is Decision.REFUSE and heard.is_garbage:
+            choice = Choice(decision=Decision.REFUSE, reading=None, why="not a report or a question")
+        texts = [opened.text, limited.text if limited is not None else ""]
+        return Hearing(
+            heard=heard,
+            choice=choice,
+            alternatives=tuple(text for text in dict.fromkeys(texts) if text),
+            snr_db=clean.snr_db,
+        )
+
+    def _candidate(self, decoded: Decoded) -> Candidate:
+        return Candidate(text=decoded.text, events=meaning(decoded.text, self._names), score=decoded.score)
+
+
+def meaning(text: str, names: Names) -> tuple[EngineInput, ...]:
+    """What words mean, out of time; empty where they are none."""
+    if not text:
+        return ()
+    return hear(Transcript(text=text, started_t_s=0.0, ended_t_s=0.0), names, 0.0)
+
+
+def is_inside(events: tuple[EngineInput, ...], expectation: Expectation) -> bool:
+    """Whether every number reported lies inside its window; a report of none does."""
+    return not any(
+        outside(getattr(event, name.name), getattr(expectation, name.name), turns=name.name == "radial_deg")
+        for event in events
+        if isinstance(event, PositionReport)
+        for name in fields(expectation)
+        if name.name != "statements"
+    )
+
+
+def outside(number: float | None, window: tuple[float, float] | None, *, turns: bool) -> bool:
+    """Whether a number lies outside a window; without either it does not. `turns`: 360 more is the same."""
+    if number is None or window is None:
+        return False
+    around = (-360.0, 0.0, 360.0) if turns else (0.0,)
+    return not any(window[0] - 1e-6 <= number + turn <= window[1] + 1e-6 for turn in around)

@@ -1,0 +1,118 @@
+"""
+The embedded recogniser: pocketsphinx with its bundled English model, held to a grammar of ours.
+
+Settings were measured (docs/hearing.md). Two of its traps are worth knowing here: the model's own
+feature file overrides settings given as arguments, so a copy of ours is passed; and one word missing from the
+dictionary makes a whole grammar fail, so every word is checked and given a pronunciation first.
+
+Beside the phrases runs a garbage branch: any row of speech sounds, each at a price. What no phrase explains
+better than that is garbage, and refused.
+"""
+
+import math
+from importlib import resources
+from typing import Any
+
+from assistant.adapters.speech_in.audio import Samples, pcm16
+from assistant.adapters.speech_in.automaton import EMPTY
+from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.pronunciation import guessed, pronunciations
+from assistant.adapters.speech_in.recogniser import Decoded
+from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
+
+PHONES = (
+    *("AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"),
+    *("B", "CH", "D", "DH", "F", "G", "HH", "JH", "K", "L", "M", "N", "NG", "P", "R", "S", "SH"),
+    *("T", "TH", "V", "W", "Y", "Z", "ZH"),
+)
+"""The sounds of the CMU dictionary, which the model knows."""
+_GARBAGE_MARK = "+"
+# The price of each sound of garbage, and of a word that carries nothing.
+GARBAGE_PROBABILITY = 1e-3
+FILLER_PROBABILITY = 1e-3
+PHRASE_PROBABILITY = 0.05
+_SETTINGS: dict[str, Any] = {
+    "bestpath": False,
+    "beam": 1e-60,
+    "pbeam": 1e-60,
+    "wbeam": 1e-40,
+    "maxhmmpf": 3000,
+    "topn": 8,
+    "wip": 0.2,
+    "lw": 1.0,
+    "logfn": "/dev/null",
+    "loglevel": "FATAL",
+}
+
+
+class PocketsphinxRecogniser:
+    """One decoder, for one utterance at a time."""
+
+    name = "pocketsphinx"
+
+    def __init__(self, garbage_probability: float = GARBAGE_PROBABILITY) -> None:
+        try:
+            import pocketsphinx  # noqa: PLC0415  # an extra, loaded when it is wanted
+        except (ImportError, OSError):
+            raise HearingError(
+                'Hearing needs the extra "hearing": python -m pip install "leadradial[hearing]".'
+            ) from None
+        features = resources.files("assistant.adapters.speech_in") / "feat.params"
+        with resources.as_file(features) as path:
+            self._decoder = pocketsphinx.Decoder(lm=None, featparams=str(path), **_SETTINGS)
+        self._garbage_probability = garbage_probability
+        self._known: set[str] = set()
+        for phone in PHONES:
+            self._decoder.add_word(_GARBAGE_MARK + phone, phone, phone == PHONES[-1])
+
+    def prepare(self, key: str, grammar: SpokenGrammar) -> None:
+        """Make a grammar ready under a name."""
+        self._learn(grammar.words)
+        arcs: list[tuple[int, int, float] | tuple[int, int, float, str]] = []
+        for start, end, word in grammar.arcs:
+            if word == EMPTY:
+                is_another = end in grammar.hubs
+                arcs.append((start, end, PHRASE_PROBABILITY if is_another else 1.0))
+            else:
+                is_filler = start == end and word in grammar.fillers
+                arcs.append((start, end, FILLER_PROBABILITY if is_filler else 1.0, word))
+        garbage = grammar.final + 1
+        if self._garbage_probability > 0.0:
+            for phone in PHONES:
+                word = _GARBAGE_MARK + phone
+                arcs.append((0, garbage, self._garbage_probability, word))
+                arcs.append((garbage, garbage, self._garbage_probability, word))
+            arcs.append((garbage, grammar.final, 1.0))
+        fsg = self._decoder.create_fsg(key, 0, grammar.final, arcs)
+        self._decoder.add_fsg(key, fsg)
+
+    def decode(self, key: str, sound: Samples) -> Decoded:
+        """What a cleaned utterance is in a prepared grammar."""
+        decoder = self._decoder
+        decoder.activate_search(key)
+        decoder.start_utt()
+        decoder.process_raw(pcm16(sound), no_search=False, full_utt=True)
+        decoder.end_utt()
+        found = decoder.hyp()
+        if found is None or not found.hypstr:
+            return Decoded(text="", is_garbage=False, score=-math.inf)
+        # The score comes back exponentiated; this is the decoder's own scale (logarithms to base 1.0001).
+        score = 1e4 * math.log(found.score) if found.score > 0.0 else -math.inf
+        is_garbage = _GARBAGE_MARK in found.hypstr
+        return Decoded(text="" if is_garbage else found.hypstr, is_garbage=is_garbage, score=score)
+
+    def _learn(self, words: frozenset[str]) -> None:
+        """See to it that the dictionary has every word, with the trade's pronunciations."""
+        missing = sorted(words - self._known)
+        for word in missing:
+            has = self._decoder.lookup_word(word) is not None
+            ours = pronunciations(word)
+            if not has and not ours:
+                ours = guessed(word)
+            for number, sounds in enumerate(ours, start=1):
+                entry = word if number == 1 and not has else f"{word}({number + 20})"
+                self._decoder.add_word(entry, sounds, False)
+        self._known.update(missing)
+        if missing:
+            # The dictionary is made into the search's own form once, not for every word.
+            self._decoder.add_word(f"{_GARBAGE_MARK}{len(self._known)}", "SIL", True)

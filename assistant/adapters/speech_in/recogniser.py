@@ -1,0 +1,39 @@
+"""
+What every recogniser does: sound in, one best row of words out, with its score, or nothing that it knows.
+
+A recogniser is held to a grammar; what a row of words means, and whether to believe it, is decided behind it
+(`listener`, `language.choice`). Recognisers satisfy the protocol by shape.
+"""
+
+from dataclasses import dataclass
+from typing import Protocol
+
+from assistant.adapters.speech_in.audio import Samples
+from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decoded:
+    """
+    The best row of words for an utterance, in one grammar.
+
+    `text` is empty where nothing was heard. `is_garbage`: the grammar's garbage branch explains it better
+    than any phrase. `score` is a logarithm (natural) of its likelihood: scores compare only within one
+    utterance and one recogniser.
+    """
+
+    text: str
+    is_garbage: bool
+    score: float
+
+
+class Recogniser(Protocol):
+    """Something that writes down what it hears of a grammar."""
+
+    name: str
+
+    def prepare(self, key: str, grammar: SpokenGrammar) -> None:
+        """Make a grammar ready under a name, in place of one that had it; HearingError where it cannot."""
+
+    def decode(self, key: str, sound: Samples) -> Decoded:
+        """What a cleaned utterance is in a prepared grammar."""

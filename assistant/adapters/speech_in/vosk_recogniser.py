@@ -1,0 +1,114 @@
+"""
+vosk with a model folder of the pilot's own: another recogniser behind the same protocol.
+
+Its grammar is a list of word rows, from which it makes a model of pairs: rows outside the table can come out,
+and `hear` refuses them. What is no phrase comes out as "[unk]", where the model has that word. A word that
+the model does not know is left out of the grammar and told of once.
+
+A model is never fetched unasked: it comes from the option, VOSK_MODEL_PATH or the usual caches.
+"""
+
+import json
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from assistant.adapters.speech_in.audio import RATE_HZ, Samples, pcm16
+from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.recogniser import Decoded
+from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
+
+UNKNOWN = "[unk]"
+_BLOCK_S = 0.1
+_NEEDED = ("am/final.mdl", "final.mdl")
+
+
+def model_folder(given: Path | None) -> Path:
+    """
+    The model's folder: as given, of VOSK_MODEL_PATH, or the first English one in vosk's own caches.
+
+    HearingError where there is none, or where the folder holds no model.
+    """
+    folder = given or (Path(named) if (named := os.environ.get("VOSK_MODEL_PATH")) else _cached())
+    if folder is None:
+        raise HearingError("No vosk model found: name its folder with --model or VOSK_MODEL_PATH.")
+    if not folder.is_dir():
+        raise HearingError(f"{folder}: no such folder; a vosk model is an unpacked folder.")
+    if not any((folder / needed).is_file() for needed in _NEEDED):
+        raise HearingError(f"{folder}: holds no vosk model (am/final.mdl is missing); unpack it again.")
+    return folder
+
+
+def _cached() -> Path | None:
+    caches = (Path.home() / ".cache" / "vosk", Path("/usr/share/vosk"), Path("/usr/local/share/vosk"))
+    found = (folder for cache in caches if cache.is_dir() for folder in sorted(cache.glob("vosk-model*en*")))
+    return next(found, None)
+
+
+class VoskRecogniser:
+    """One model. `tell` is given each sentence that the pilot should read, once."""
+
+    name = "vosk"
+
+    def __init__(self, folder: Path, tell: Callable[[str], None]) -> None:
+        vosk = _vosk()
+        vosk.SetLogLevel(-1)
+        try:
+            self._model = vosk.Model(str(folder))
+        except Exception:  # noqa: BLE001  # the package raises bare Exception for a model it cannot read
+            raise HearingError(f"{folder}: vosk cannot read this model; unpack it again.") from None
+        self._vosk = vosk
+        self._tell = tell
+        self._told: set[str] = set()
+        self._recognisers: dict[str, Any] = {}
+
+    def prepare(self, key: str, grammar: SpokenGrammar) -> None:
+        """Make a grammar ready under a name; words that the model lacks are told of once and left out."""
+        lacking = {word for word in grammar.words if self._model.vosk_model_find_word(word) < 0}
+        if lacking == grammar.words:
+            raise HearingError("The vosk model knows none of the words of reports; is it an English one?")
+        if lacking - self._told:
+            words = ", ".join(sorted(lacking - self._told))
+            self._tell(f"The vosk model does not know, and will not hear: {words}.")
+            self._told |= lacking
+        rows = sorted(row for row in word_rows(grammar) if not lacking.intersection(row.split()))
+        self._recognisers[key] = self._vosk.KaldiRecognizer(
+            self._model, RATE_HZ, json.dumps([*rows, UNKNOWN])
+        )
+        self._recognisers[key].SetWords(True)
+
+    def decode(self, key: str, sound: Samples) -> Decoded:
+        """What a cleaned utterance is in a prepared grammar."""
+        recogniser = self._recognisers[key]
+        recogniser.Reset()
+        data = pcm16(sound)
+        block = int(_BLOCK_S * RATE_HZ) * 2
+        for start in range(0, len(data), block):
+            recogniser.AcceptWaveform(data[start : start + block])
+        found = json.loads(recogniser.FinalResult())
+        words = [entry["word"] for entry in found.get("result", [])]
+        is_garbage = UNKNOWN in words
+        # Sure of every word is a likelihood of 1: no comparison between utterances is meant.
+        score = sum(entry["conf"] - 1.0 for entry in found.get("result", []))
+        return Decoded(
+            text="" if is_garbage else str(found.get("text", "")), is_garbage=is_garbage, score=score
+        )
+
+
+def word_rows(grammar: SpokenGrammar) -> frozenset[str]:
+    """Every word of a grammar, and every two that can follow one another inside a phrase."""
+    into: dict[int, set[str]] = {}
+    for _, end, word in grammar.arcs:
+        if word:
+            into.setdefault(end, set()).add(word)
+    pairs = (f"{before} {word}" for start, _, word in grammar.arcs if word for before in into.get(start, ()))
+    return frozenset((*grammar.words, *pairs))
+
+
+def _vosk() -> Any:  # noqa: ANN401  # a module without types
+    try:
+        import vosk  # noqa: PLC0415  # an extra, loaded when it is wanted
+    except (ImportError, OSError):
+        raise HearingError('vosk needs its extra: python -m pip install "leadradial[vosk]".') from None
+    return vosk

@@ -1,0 +1,41 @@
+"""`leadradial hear`: what is made of recordings, by the code that listens in flight."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+_EPILOG = """
+\b
+Examples:
+  leadradial hear report.wav
+  leadradial hear report.wav --expect dme_nm=16.4,altitude_ft=4800,radial_deg=42
+  leadradial hear *.flac --procedure procedures/skarrow-tacan-24.yaml --json
+"""
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command(epilog=_EPILOG)(hear)
+
+
+def hear(
+    files: Annotated[list[Path], typer.Argument(metavar="AUDIO...", help="Recordings, an utterance each.")],
+    *,
+    procedure: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="The procedure whose names may be said.")
+    ] = None,
+    expect: Annotated[
+        str | None,
+        typer.Option(metavar="FIELD=NUMBER,…", help="What is expected: dme_nm, altitude_ft, radial_deg."),
+    ] = None,
+    recogniser: Annotated[str, typer.Option(metavar="NAME", help="pocketsphinx or vosk.")] = "pocketsphinx",
+    model: Annotated[Path | None, typer.Option(metavar="FOLDER", help="The model, for vosk.")] = None,
+    json_output: Annotated[bool, typer.Option("--json", help="One JSON line per recording.")] = False,
+) -> None:
+    """Say what recordings mean: understood, or refused and why."""
+    from assistant.cli.heard_files import hear_files  # noqa: PLC0415  # heavy; --help must be instant
+
+    hear_files(
+        files, procedure=procedure, expect=expect, recogniser=recogniser, model=model, json_output=json_output
+    )

@@ -1,0 +1,76 @@
+"""
+What the pilot's next report should say: dead reckoning with its spread, as windows for range, height, radial.
+
+A recogniser's second decode is held to these windows (`language.choice`). They are wide on purpose: a window
+that misses what is true turns a good report into a question, one that is too wide only helps less. The spread
+is the engine's own (`engine.estimate`), plus what the set and the reading may be off.
+"""
+
+from math import degrees
+
+from assistant.engine.estimate import shown_ft, spread_s
+from assistant.engine.events import Said
+from assistant.engine.plan import Phase
+from assistant.engine.state import State
+from assistant.language.choice import Expectation
+
+OLDEST_S = 180.0
+"""A place older than this is no ground to judge what was heard by."""
+
+DME_SLACK_NM = 0.6
+RADIAL_SLACK_DEG = 4.0
+ALTITUDE_SLACK_FT = 250.0
+# In a turn, or nearer than this, the needle swings and a radial is not to be expected.
+NEAR_NM = 3.0
+# Half as much again as the engine's spread, which is one of dead reckoning and not of ears.
+SPREAD_FACTOR = 1.5
+# Faster than this nobody descends on an approach but jets on a penetration, who are told so.
+CHANGE_FPM = 3000.0
+
+_NEAR_THE_END = frozenset((Said.VISUAL, Said.NOT_VISUAL, Said.LANDED))
+_IN_A_HOLD = frozenset((Said.ENTERING_HOLD, Said.ONE_MORE, Said.LEAVING))
+_ENDING = frozenset((Phase.FINAL, Phase.LANDING))
+_HOLDING = frozenset((Phase.ARRIVAL, Phase.HOLD, Phase.MISSED))
+
+
+def expectation(state: State, now_s: float) -> Expectation:
+    """
+    The windows at a time; each is None where nothing is known, or what is known is too old.
+
+    Landing and sight of the runway are expected near the end only, a hold's statements about a hold only.
+    """
+    statements = frozenset(
+        said
+        for said in Said
+        if (said not in _NEAR_THE_END or state.stage.phase in _ENDING)
+        and (said not in _IN_A_HOLD or state.stage.phase in _HOLDING)
+    )
+    place = state.place(now_s)
+    indicated_ft = _indicated_ft(state, now_s)
+    if place is None or state.lost or state.age_s(now_s) > OLDEST_S:
+        return Expectation(indicated_ft=indicated_ft, statements=statements)
+    late_nm = SPREAD_FACTOR * spread_s(state, now_s) * place.groundspeed_kt / 3600.0
+    slack_nm = DME_SLACK_NM + late_nm
+    radial_deg: tuple[float, float] | None = None
+    if place.dme_nm - slack_nm > NEAR_NM:
+        slack_deg = RADIAL_SLACK_DEG + degrees(late_nm / (place.dme_nm - late_nm))
+        radial_deg = (place.radial_deg - slack_deg, place.radial_deg + slack_deg)
+    return Expectation(
+        dme_nm=(max(place.dme_nm - slack_nm, 0.0), place.dme_nm + slack_nm),
+        indicated_ft=indicated_ft,
+        radial_deg=radial_deg,
+        statements=statements,
+    )
+
+
+def _indicated_ft(state: State, now_s: float) -> tuple[float, float] | None:
+    """What the needle may show: from the last reading to the altitude reckoned, and some more."""
+    known, reckoned_ft = state.altitude, state.altitude_ft(now_s)
+    if known is None or reckoned_ft is None or now_s - known.read_s > OLDEST_S:
+        return None
+    reach_ft = CHANGE_FPM / 60.0 * max(now_s - known.read_s, 0.0)
+    wanted_ft = state.target_ft if state.target_ft is not None else reckoned_ft
+    lowest_ft = min(reckoned_ft, max(wanted_ft, known.altitude_ft - reach_ft))
+    highest_ft = max(reckoned_ft, min(max(wanted_ft, known.altitude_ft), known.altitude_ft + reach_ft))
+    low_ft, high_ft = (shown_ft(state, altitude_ft) for altitude_ft in (lowest_ft, highest_ft))
+    return (low_ft - ALTITUDE_SLACK_FT, high_ft + ALTITUDE_SLACK_FT)

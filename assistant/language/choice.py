@@ -1,0 +1,176 @@
+"""
+Which of two readings of one utterance to believe, if any: the sound by itself, against what is expected.
+
+An utterance is decoded twice: in the open grammar, and in the same grammar with the numbers limited to what
+dead reckoning expects. Where both come to the same, sound and expectation agree. Where they differ, the
+scores say how much of the sound the expected reading leaves unexplained, and this table decides:
+
+    open reading        limited reading            decision
+    nothing, garbage    anything                   refuse: "say again"
+    not understood      nothing, not understood    refuse: "say again"
+    understood          none, for want of windows  accept
+    understood          means the same             accept
+    anything            as close as a tie          accept the limited: both were heard, one makes sense
+    anything            close                      ask for the limited: "range one six decimal four?"
+    understood          far, or nothing            contradiction: ask for the open
+    understood          far, for the third time    accept the open: then the reckoning is wrong
+
+A tie is a difference in score so small that repeating the same word would make a greater one. The limited
+reading is never accepted on expectation alone: outside a tie it is only asked for. Thresholds are in the
+recogniser's own units and were measured (docs/hearing.md).
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from assistant.engine.events import EngineInput, NotUnderstood, Said, Statement
+
+DOUBTS_BEFORE_RECKONING = 2
+"""Clear contradictions after which our own dead reckoning is doubted, and no longer the pilot."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expectation:
+    """
+    What a report now should lie between, lowest and highest, and the statements that make sense now.
+
+    None where nothing is expected. `indicated_ft` is what the altimeter shows. A radial window may pass
+    through north: 350 to 370. `statements` None: any.
+    """
+
+    dme_nm: tuple[float, float] | None = None
+    indicated_ft: tuple[float, float] | None = None
+    radial_deg: tuple[float, float] | None = None
+    statements: frozenset[Said] | None = None
+
+    @property
+    def is_limiting(self) -> bool:
+        """Whether any number is limited, so that a second decode makes sense."""
+        return not (self.dme_nm is None and self.indicated_ft is None and self.radial_deg is None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """
+    One reading of an utterance.
+
+    `events` is what `hear` makes of the text. An empty text is nothing heard, or sounds that are no phrase.
+    `score`: a logarithm; only differences between candidates for one utterance mean anything.
+    """
+
+    text: str
+    events: tuple[EngineInput, ...]
+    score: float
+
+    @property
+    def is_understood(self) -> bool:
+        """Whether it means something, and all of it."""
+        return bool(self.events) and not any(isinstance(event, NotUnderstood) for event in self.events)
+
+
+class Decision(StrEnum):
+    """What becomes of an utterance."""
+
+    ACCEPT = "accept"
+    ASK = "ask"
+    REFUSE = "refuse"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """
+    The decision, the reading that it is about (none where refused), and why.
+
+    `is_contradiction`: the sound clearly said what was not expected; the caller counts these.
+    """
+
+    decision: Decision
+    reading: Candidate | None
+    why: str
+    is_contradiction: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thresholds:
+    """How much better the open reading's score may be: for a tie, and for asking. In the scores' units."""
+
+    tie: float
+    ask: float
+
+
+def choose(
+    heard: Candidate,
+    limited: Candidate | None,
+    expectation: Expectation | None,
+    thresholds: Thresholds,
+    contradictions: int = 0,
+) -> Choice:
+    """
+    Decide by the table above.
+
+    `limited` is None where no window was compiled; `contradictions` is how many utterances before this one
+    contradicted the expectation, one after the other.
+    """
+    if not heard.text:
+        return Choice(decision=Decision.REFUSE, reading=None, why="no phrase was heard")
+    if expectation is not None and (odd := _unexpected(heard, expectation)) is not None:
+        return Choice(
+            decision=Decision.ASK, reading=heard, why=f"{odd.value.replace('_', ' ')} makes no sense now"
+        )
+    if limited is None:
+        return _by_itself(heard)
+    if limited.is_understood and limited.events == heard.events:
+        return Choice(decision=Decision.ACCEPT, reading=limited, why="heard as expected")
+    behind = heard.score - limited.score
+    if limited.is_understood and behind <= thresholds.tie:
+        return Choice(decision=Decision.ACCEPT, reading=limited, why="heard alike, and expected")
+    if limited.is_understood and behind <= thresholds.ask:
+        return Choice(decision=Decision.ASK, reading=limited, why="expected, but heard less clearly")
+    if not heard.is_understood:
+        return _by_itself(heard)
+    if contradictions >= DOUBTS_BEFORE_RECKONING:
+        return Choice(
+            decision=Decision.ACCEPT,
+            reading=heard,
+            why="said repeatedly: the reckoning is doubted",
+            is_contradiction=True,
+        )
+    return Choice(
+        decision=Decision.ASK, reading=heard, why="clearly heard, but not expected", is_contradiction=True
+    )
+
+
+def _by_itself(heard: Candidate) -> Choice:
+    if heard.is_understood:
+        return Choice(decision=Decision.ACCEPT, reading=heard, why="heard")
+    reasons = [event.reason for event in heard.events if isinstance(event, NotUnderstood)]
+    return Choice(decision=Decision.REFUSE, reading=None, why=reasons[0] if reasons else "it says nothing")
+
+
+def _unexpected(heard: Candidate, expectation: Expectation) -> Said | None:
+    """A statement that makes no sense now; None where all do."""
+    if expectation.statements is None:
+        return None
+    said = (event.said for event in heard.events if isinstance(event, Statement))
+    return next((statement for statement in said if statement not in expectation.statements), None)
+
+
+DME_SLACK_NM = 0.7
+INDICATED_SLACK_FT = 300.0
+RADIAL_SLACK_DEG = 8.0
+"""Half widths of windows about a value: about three standard deviations of dead reckoning a minute old."""
+
+
+def expectation_around(
+    *, dme_nm: float | None = None, indicated_ft: float | None = None, radial_deg: float | None = None
+) -> Expectation:
+    """Windows of the usual width about values expected."""
+
+    def around(number: float | None, slack: float) -> tuple[float, float] | None:
+        return None if number is None else (number - slack, number + slack)
+
+    return Expectation(
+        dme_nm=around(dme_nm, DME_SLACK_NM),
+        indicated_ft=around(indicated_ft, INDICATED_SLACK_FT),
+        radial_deg=around(radial_deg, RADIAL_SLACK_DEG),
+    )
