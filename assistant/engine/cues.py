@@ -15,7 +15,7 @@ PREPARE_SHORTEST_S = 20.0
 PREPARE_LONGEST_S = 40.0
 # A stage shorter than this has no room between its own action and the next preparation.
 _ROOM_S = 12.0
-NEXT_AFTER_S = 8.0
+NEXT_AFTER_S, NEXT_AFTER_TURN_S = 8.0, 1.0
 _SPARE_S = 20.0
 # A course that passes the station this near is a radial, as the needle shows them.
 _RADIAL_NM = 0.3
@@ -161,12 +161,14 @@ def _next(stage: Stage) -> tuple[Cue, ...]:
         # On final the heights are what comes next; the missed approach point has its own preparation.
         return ()
     at_s = stage.exits[0].at_s
+    # A turn was called some seconds before its place: time enough has passed by then.
+    after_s = NEXT_AFTER_TURN_S if stage.turns and stage.phase is not Phase.MISSED else NEXT_AFTER_S
     if at_s is not None and at_s < NEXT_AFTER_S + PREPARE_LONGEST_S + _SPARE_S:
         return ()
     return (
         Cue(
             name="next event",
-            at_s=NEXT_AFTER_S,
+            at_s=after_s,
             kind=CalloutKind.NEXT,
             priority=Priority.PREPARATION,
             figures=next_figures(stage),

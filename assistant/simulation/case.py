@@ -6,6 +6,7 @@ The same case gives the same flight. A case is plain data, so that it can be sen
 
 from dataclasses import dataclass, replace
 from random import Random
+from typing import NamedTuple
 
 from assistant.conversation import Conversation
 from assistant.dialogue import Dialogue
@@ -124,7 +125,21 @@ def fly_case(procedure: Procedure, case: Case, *, still_air: bool = False) -> Fl
     """Fly a case; `still_air`: the assistant knows of no wind, as a pilot who does no wind sums."""
     conditions = replace(case.conditions, wind=()) if still_air else case.conditions
     plan = compile_plan(procedure, conditions)
-    today = Today(procedure=procedure, conditions=case.conditions)
+    crew = crew_of(plan, case)
+    return fly(Conversation(Dialogue(plan)), crew.aircraft, crew.pilot, crew.first_fix)
+
+
+class Crew(NamedTuple):
+    """An aircraft ten miles before the first fix, its pilot, and where the fix is."""
+
+    aircraft: Aircraft
+    pilot: ScriptedPilot
+    first_fix: PlanePoint
+
+
+def crew_of(plan: Plan, case: Case) -> Crew:
+    """The aircraft and pilot of a case, at the start of the flight."""
+    today = Today(procedure=plan.procedure, conditions=case.conditions)
     random = Random(case.seed + 1)  # noqa: S311 - repeatable, not secret
     air = Air(case.wind, gust_share=case.gust_share, seed=case.seed + 2)
     fix = first_fix(plan, today)
@@ -148,8 +163,7 @@ def fly_case(procedure: Procedure, case: Case, *, still_air: bool = False) -> Fl
         vertical_fpm=-800.0,
         ias_kt=motion.ias_kt,
     )
-    pilot = ScriptedPilot(briefed, case.habits, random, controls)
-    return fly(Conversation(Dialogue(plan)), aircraft_of(case, air, motion), pilot, fix)
+    return Crew(aircraft_of(case, air, motion), ScriptedPilot(briefed, case.habits, random, controls), fix)
 
 
 def aircraft_of(case: Case, air: Air, motion: Motion) -> Aircraft:

@@ -108,7 +108,7 @@ class Channel:
             self._pilot.hear(utterance.text, now_s)
 
 
-def _drift_deg(samples: list[Sample]) -> float:
+def drift_deg(samples: list[Sample]) -> float:
     """How far the track is right of the heading, as a pilot who flies direct to a fix sees it."""
     if len(samples) < 2:
         return 0.0
@@ -141,7 +141,7 @@ def fly(conversation: Conversation, aircraft: Aircraft, pilot: ScriptedPilot, fi
                 motion.ias_kt,
             )
         )
-        seen = panel(motion, procedure, pilot.datum, qnh_hpa, first_fix, drift_deg=_drift_deg(samples))
+        seen = panel(motion, procedure, pilot.datum, qnh_hpa, first_fix, drift_deg=drift_deg(samples))
         pilot.advance(now_s, seen)
         channel.advance(now_s)
         if channel.is_free(now_s):

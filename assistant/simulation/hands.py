@@ -20,7 +20,7 @@ DRIFT_DEG_PER_NM_S, DRIFT_MOST_DEG = 1.0, 25.0
 # A heading this far off its course is a cut: held until the needle comes in.
 _CUT_FROM_DEG = 25.0
 # A course to set belongs to a heading at most this far off it.
-_SAME_LEG_DEG, _SAME_TURN_DEG = 75.0, 25.0
+_SAME_LEG_DEG, _SAME_TURN_DEG = 75.0, 7.0
 _ESTABLISHED_DEG = 2.5
 
 
@@ -60,9 +60,10 @@ class Hands:
         if self._standby_deg is not None and _apart(self._standby_deg, heading_deg) <= _SAME_LEG_DEG:
             self._course_deg, self._standby_deg = self._standby_deg, None
         elif self._course_deg is not None:
-            # A turn to near the course that is set is the same turn called again; another one leaves it.
-            near_deg = _SAME_LEG_DEG if steer.turn is None else _SAME_TURN_DEG
-            if _apart(self._course_deg, heading_deg) > near_deg:
+            # The same turn called again is to the course that is set; another one leaves it.
+            is_again = _apart(self._called_deg, heading_deg) < _SAME_TURN_DEG
+            is_near = _apart(self._course_deg, heading_deg) <= _SAME_LEG_DEG
+            if not is_near or (steer.turn is not None and not is_again):
                 self._course_deg = None
         if steer.turn is not None:
             self._captured = False

@@ -105,9 +105,9 @@ class JsbsimAircraft:
         fdm["propulsion/set-running"] = -1
         fdm["fcs/throttle-cmd-norm"] = 0.6
         fdm["gear/gear-cmd-norm"] = 0.0
-        with contextlib.suppress(Exception):  # the trim's own error type is not exported; untrimmed settles
-            with _silent():
-                fdm["simulation/do_simple_trim"] = 0
+        # The trim's own error type is not exported; an untrimmed start settles in a minute.
+        with contextlib.suppress(Exception), _silent():
+            fdm["simulation/do_simple_trim"] = 0
         self._elevator = self._read("fcs/elevator-cmd-norm")
         self._aileron = self._read("fcs/aileron-cmd-norm")
         self._throttle = self._read("fcs/throttle-cmd-norm")
