@@ -1,0 +1,93 @@
+"""The table of `language.choice`, row by row."""
+
+import pytest
+
+from assistant.engine.events import NotUnderstood, PositionReport, Said, Statement
+from assistant.language.choice import (
+    Candidate,
+    Decision,
+    Expectation,
+    Thresholds,
+    choose,
+    expectation_around,
+)
+
+EXPECTED = Expectation(dme_nm=(15.7, 17.1))
+THRESHOLDS = Thresholds(tie=50.0, ask=200.0)
+
+
+def reading(dme_nm, score=0.0):
+    report = PositionReport(t_s=0.0, observed_t_s=0.0, dme_nm=dme_nm)
+    return Candidate(text=f"range {dme_nm}", events=(report,), score=score)
+
+
+def nonsense(score=0.0):
+    unclear = NotUnderstood(t_s=0.0, text="one six eight", reason="range or altitude?")
+    return Candidate(text="one six eight", events=(unclear,), score=score)
+
+
+NOTHING = Candidate(text="", events=(), score=0.0)
+FAR, NEAR = reading(61.4), reading(16.4)
+
+
+@pytest.mark.parametrize(
+    ("heard", "limited", "decision", "dme_nm"),
+    [
+        # nothing, or garbage, is refused whatever was expected
+        (NOTHING, None, Decision.REFUSE, None),
+        (NOTHING, NEAR, Decision.REFUSE, None),
+        # without windows the sound stands by itself
+        (NEAR, None, Decision.ACCEPT, 16.4),
+        (nonsense(), None, Decision.REFUSE, None),
+        # both alike
+        (NEAR, reading(16.4, -30.0), Decision.ACCEPT, 16.4),
+        # a tie: both were heard, one makes sense
+        (FAR, reading(16.4, -50.0), Decision.ACCEPT, 16.4),
+        (nonsense(), reading(16.4, -50.0), Decision.ACCEPT, 16.4),
+        # close: the expected one is asked for, never taken
+        (FAR, reading(16.4, -51.0), Decision.ASK, 16.4),
+        (nonsense(), reading(16.4, -200.0), Decision.ASK, 16.4),
+        # far: what was heard contradicts what was expected
+        (FAR, reading(16.4, -201.0), Decision.ASK, 61.4),
+        (FAR, NOTHING, Decision.ASK, 61.4),
+        (FAR, nonsense(-10.0), Decision.ASK, 61.4),
+        (nonsense(), reading(16.4, -201.0), Decision.REFUSE, None),
+        (nonsense(), NOTHING, Decision.REFUSE, None),
+    ],
+)
+def test_the_table(heard, limited, decision, dme_nm):
+    choice = choose(heard, limited, EXPECTED, THRESHOLDS)
+
+    assert choice.decision is decision
+    assert (choice.reading.events[0].dme_nm if choice.reading else None) == dme_nm
+    assert choice.why
+
+
+def test_after_two_clear_contradictions_the_reckoning_is_doubted_and_not_the_pilot():
+    decisions = [choose(FAR, NOTHING, EXPECTED, THRESHOLDS, count).decision for count in (0, 1, 2)]
+
+    assert decisions == [Decision.ASK, Decision.ASK, Decision.ACCEPT]
+
+
+@pytest.mark.parametrize("behind", [51.0, 120.0, 200.0, 201.0, 5000.0])
+@pytest.mark.parametrize("contradictions", [0, 1, 2, 3])
+def test_what_only_the_expectation_supports_is_never_accepted(behind, contradictions):
+    choice = choose(FAR, reading(16.4, -behind), EXPECTED, THRESHOLDS, contradictions)
+
+    assert not (choice.decision is Decision.ACCEPT and choice.reading.events[0].dme_nm == 16.4)
+
+
+def test_a_statement_that_makes_no_sense_now_is_asked_about():
+    landed = Candidate(text="landed", events=(Statement(t_s=0.0, said=Said.LANDED),), score=0.0)
+    in_the_hold = Expectation(statements=frozenset({Said.LEAVING}))
+
+    assert choose(landed, None, in_the_hold, THRESHOLDS).decision is Decision.ASK
+    assert choose(landed, None, Expectation(), THRESHOLDS).decision is Decision.ACCEPT
+
+
+def test_windows_are_of_the_usual_width_about_a_value():
+    expected = expectation_around(dme_nm=16.0, radial_deg=2.0)
+
+    assert expected.dme_nm == pytest.approx((15.3, 16.7))
+    assert expected.radial_deg == (-6.0, 10.0)
+    assert expected.indicated_ft is None
