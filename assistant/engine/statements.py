@@ -11,6 +11,7 @@ from assistant.engine.compile_missed import EARLY
 from assistant.engine.cues import PREPARE_LONGEST_S
 from assistant.engine.descents import climbing
 from assistant.engine.entering import enter
+from assistant.engine.estimate import floor_ft
 from assistant.engine.events import CalloutKind, Figures, Priority, Said, StageEntered, Statement
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Phase, Stage
@@ -190,7 +191,9 @@ def _not_visual(state: State, t_s: float, out: Outbox) -> State:
     if state.stage.phase is Phase.LANDING:
         return _go_around(state, t_s, out)
     if state.stage.phase is Phase.FINAL:
-        figures = Figures(altitude_ft=state.plan.minimum_ft, item="until the missed approach point")
+        # Not below the minimum, nor below a step-down that still binds.
+        level_ft = max(state.plan.minimum_ft, floor_ft(state, t_s) or 0.0)
+        figures = Figures(altitude_ft=level_ft, item="until the missed approach point")
         out.say(state, t_s, CalloutKind.MAINTAIN, Priority.ACTION, "not visual", figures)
     return state
 
