@@ -5,8 +5,8 @@ Mutation testing: change one thing in the program, and see whether any test noti
 
 A mutant swaps a comparison, an arithmetic or logical operator, moves a number, turns a condition or a sign
 round. Text is left alone: a misspelt message is no wrong sum. All mutants of a package are listed, a sample
-of a fixed seed is drawn (0: all), and each is run in a forked child that already has the libraries loaded, tests
-nearest to the package first, stopping at the first failure. A child that runs too long counts as noticed.
+of a fixed seed is drawn (0: all), and each is run in a forked child that has the libraries loaded already,
+tests nearest to the package first, stopping at the first failure. A child that runs too long counts as noticed.
 Nothing on the disk is changed. One line a mutant goes to the output, so that a run can be stopped and read at
 any time.
 """
@@ -28,9 +28,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 TESTS = {
     "nav": ("tests/nav", "tests/sums", "tests/golden", "tests/engine"),
-    "engine": ("tests/golden", "tests/engine", "tests/cli/test_plan_table.py", "tests/properties"),
+    "engine": ("tests/golden", "tests/engine"),
 }
-TIMEOUT_S = 150.0
+TIMEOUT_S = 300.0
 NOT_NOTICED, NOTICED, TOO_LONG = "survived", "killed", "timeout"
 
 _COMPARISONS: dict[type[ast.cmpop], type[ast.cmpop]] = {

@@ -1,0 +1,136 @@
+"""
+Every bound that a message names is the bound that holds: inside it there is an answer, outside it none.
+
+Mutation testing found these untold: a bound moved by one, or `<` for `<=`, went unnoticed.
+"""
+
+from math import radians, tan
+
+import pytest
+
+from assistant.nav import (
+    airspeed,
+    altimetry,
+    arcs,
+    closing,
+    geometry,
+    holding,
+    reversal,
+    speed_limits,
+    turns,
+    wind,
+)
+from assistant.nav.errors import NoSolution, OutsideValidity
+from assistant.nav.geometry import PlanePoint
+from assistant.nav.roots import sign_changes
+
+INSIDE = {
+    "half a knot of airspeed": lambda: airspeed.mach_from_ias(0.5, 0.0),
+    "no rate of turn": lambda: turns.bank_for_rate_deg(100.0, 0.0),
+    "half a knot in a turn": lambda: turns.bank_for_rate_deg(0.5, 3.0),
+    "half a degree a second": lambda: turns.speed_at_bank_and_rate_kt(25.0, 0.5),
+    "a bank of half a degree": lambda: turns.turn_radius_nm(100.0, 0.5),
+    "a bank of 60 degrees": lambda: turns.turn_radius_nm(100.0, 60.0),
+    "half a knot in a circle": lambda: turns.turn_radius_nm(0.5, 25.0),
+    "a setting of 1085": lambda: altimetry.ft_per_hpa_at_setting(1085.0),
+    "a setting of 650": lambda: altimetry.ft_per_hpa_at_setting(650.0),
+    "a cone of no angle": lambda: closing.cone_radius_nm(1000.0, 0.0),
+    "half a knot to a range": lambda: closing.time_to_range_s(PlanePoint(0.0, -2.0), 0.0, 0.5, 1.0),
+    "half a mile of arc": lambda: arcs.chord_depth_nm(0.5, 10.0),
+    "a threshold speed of half a knot": lambda: airspeed.category_for_speed(0.5),
+    "a hair of groundspeed": lambda: wind.heading_for_track(360.0, 100.0, 360.0, 99.5),
+    "a divergence of half a degree": lambda: reversal.teardrop_length_nm(100.0, 25.0, 0.5),
+}
+OUTSIDE = {
+    "no airspeed": lambda: airspeed.mach_from_ias(0.0, 0.0),
+    "a bank of none": lambda: turns.turn_radius_nm(100.0, 0.0),
+    "a bank past 60 degrees": lambda: turns.turn_radius_nm(100.0, 60.5),
+    "a setting past 1085": lambda: altimetry.ft_per_hpa_at_setting(1085.5),
+    "a cone of a right angle": lambda: closing.cone_radius_nm(1000.0, 90.0),
+    "no rate": lambda: turns.speed_at_bank_and_rate_kt(25.0, 0.0),
+    "a divergence of 180 degrees": lambda: reversal.teardrop_length_nm(100.0, 25.0, 180.0),
+    "a divergence of none": lambda: reversal.teardrop_length_nm(100.0, 25.0, 0.0),
+    "no threshold speed": lambda: airspeed.category_for_speed(0.0),
+    "wind as fast as the aircraft": lambda: wind.heading_for_track(360.0, 100.0, 360.0, 100.0),
+    "no groundspeed": lambda: closing.time_to_range_s(PlanePoint(0.0, -2.0), 0.0, 0.0, 1.0),
+}
+
+
+@pytest.mark.parametrize("answer", INSIDE.values(), ids=INSIDE)
+def test_inside_the_bounds_there_is_an_answer(answer):
+    assert answer() is not None
+
+
+@pytest.mark.parametrize("answer", OUTSIDE.values(), ids=OUTSIDE)
+def test_outside_the_bounds_there_is_none(answer):
+    with pytest.raises((OutsideValidity, NoSolution)):
+        answer()
+
+
+def test_a_speed_for_bank_and_rate_is_the_turns_own_physics():
+    # V = g tan(bank) / rate: 9.80665 x tan 25 / (3 degrees a second) = 87.337 m/s = 169.77 kt.
+    expected_kt = 9.80665 * tan(radians(25.0)) / radians(3.0) / 1852.0 * 3600.0
+
+    assert turns.speed_at_bank_and_rate_kt(25.0, 3.0) == pytest.approx(expected_kt, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("angle_deg", "spoken"), [(0.0, 360), (0.4, 360), (0.5, 1), (359.4, 359), (359.5, 360), (720.0, 360)]
+)
+def test_a_direction_is_spoken_from_1_to_360(angle_deg, spoken):
+    assert geometry.spoken_deg(angle_deg) == spoken
+
+
+@pytest.mark.parametrize(
+    ("heading_deg", "sector"),
+    [
+        (180.0, "parallel"),
+        (179.5, "offset"),
+        (110.0, "offset"),
+        (109.5, "direct"),
+        (290.0, "parallel"),
+        (290.5, "direct"),
+    ],
+)
+def test_on_a_boundary_the_first_sector_named_holds(heading_deg, sector):
+    # Inbound 360, right turns: outbound 180; the boundaries are 180, 180 - 70 = 110 and 180 + 110 = 290.
+    assert holding.entry_sector(heading_deg, 360.0, "right").sector == sector
+
+
+@pytest.mark.parametrize(("speed_kt", "category"), [(90.5, "A"), (91.0, "B"), (91.5, "B"), (121.0, "C")])
+def test_a_circling_speed_belongs_to_the_band_that_begins_at_it(speed_kt, category):
+    # FAA Pilot/Controller Glossary: B is 91 knots or more but less than 121.
+    assert speed_limits.circling_category("A", speed_kt) == category
+
+
+def test_a_course_through_the_station_crosses_its_radials_there():
+    # Along 090 through the station: radial 360 is met at the station itself, 5 NM ahead.
+    assert geometry.line_radial_crossing(PlanePoint(-5.0, 0.0), 90.0, 360.0) == pytest.approx(5.0)
+
+
+def test_a_course_crosses_a_slanting_radial_where_geometry_has_it():
+    # From 1 NM south, 1 NM west of the station along 090: radial 150 is met where east is tan(30) = 0.57735,
+    # so 1.57735 NM ahead; a northern radial never.
+    anchor = PlanePoint(-1.0, -1.0)
+
+    assert geometry.line_radial_crossing(anchor, 90.0, 150.0) == pytest.approx(1.0 + tan(radians(30.0)))
+    assert geometry.line_radial_crossing(anchor, 90.0, 30.0) is None
+    assert geometry.line_radial_crossing(PlanePoint(-1.0, -0.5), 90.0, 330.0) is None
+
+
+def test_a_scan_finds_zeros_as_near_as_its_step():
+    # Zeros at 1 and 3: a step of 1.9 over 0 to 4 parts them, one bracket of 4 would hold both and find none.
+    def bent(at_deg):
+        return (at_deg - 1.0) * (at_deg - 3.0)
+
+    assert list(sign_changes(bent, 0.0, 4.0, 1.9)) == pytest.approx([1.0, 3.0], abs=1e-5)
+    assert list(sign_changes(bent, 0.0, 4.0, 4.0)) == []
+
+
+def test_a_scan_takes_at_least_one_step():
+    assert list(sign_changes(lambda at_deg: at_deg - 0.2, 0.0, 1.0, 9.0)) == pytest.approx([0.2], abs=1e-5)
+
+
+@pytest.mark.parametrize("at", [0.0, 1.0])
+def test_a_scan_sees_a_zero_on_its_own_grid_once(at):
+    assert list(sign_changes(lambda at_deg: at_deg - at, 0.0, 1.0, 0.25)) == pytest.approx([at], abs=1e-5)

@@ -1,0 +1,184 @@
+"""
+Throw damaged and invented inputs at every parser, and stop at the first exception that is not its own.
+
+    python tools/fuzz.py --inputs 1000000 --seed 1
+    python tools/fuzz.py --guided log -max_total_time=60
+
+Inputs are grown from the project's own files (procedures, golden flights, a log, things pilots say): bytes
+changed, cut, doubled and swapped, lines moved, numbers replaced by awkward ones, words of one file set into
+another. `--guided` gives the same parsers to a coverage-guided fuzzer (atheris, where it is installed), which
+keeps what reaches new code. What a parser may raise is the error its users print as one line; any other
+exception is a finding, printed with the input that brought it.
+"""
+
+import argparse
+import random
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+import contextlib
+
+from assistant.adapters.transcript_file import TranscriptError, read_transcript  # noqa: E402 - after the path
+from assistant.flight_log import LogError, read_log  # noqa: E402
+from assistant.language.hearing import Names, hear  # noqa: E402
+from assistant.language.transcript import Transcript  # noqa: E402
+from assistant.preferences.files import PreferencesError, settings_from_yaml  # noqa: E402
+from assistant.procedure.findings import ProcedureError  # noqa: E402
+from assistant.procedure.load import load_procedure  # noqa: E402
+
+NAMES = Names(fixes=("TARNO", "BESKA", "VELKA"), frequencies=("Skarrow Tower", "Tower"))
+AWKWARD = (
+    *(b"0", b"-0", b"-1", b"361", b"1e308", b"-1e309", b"nan", b".inf", b"99999999999999999999", b"010"),
+    *(b"0x7f", b"1_000", b"'", b'"', b"null", b"~", b"true", b"[]", b"{}", b"&a", b"*a", b"<<: *a"),
+    *(b"!!python/object:os.system", b"!!binary", b"\x00", b"\xff\xfe", b"\xc3\x28", b"\xed\xa0\x80"),
+    *("\u2028".encode(), b"\r", b"\t", b"#", b"---\n", b": "),
+)
+SAID = (
+    *(b"16.4 4800", b"radial zero four two range one six decimal four", b"FL80", b"established"),
+    *(b"passing four thousand eight hundred", b"runway in sight", b"wind two five zero at one five"),
+    *(b"set QNH niner niner six", b"QFE 987", b"altitude at four miles", b"entering hold", b"disregard"),
+    *(b"say again", b"R042 12 DME 3500"),
+)
+
+
+def _text(data: bytes) -> str:
+    return data.decode("utf-8", errors="surrogateescape")
+
+
+def _procedure(data: bytes) -> None:
+    with contextlib.suppress(ProcedureError):
+        load_procedure(_text(data), "fuzzed.yaml")
+
+
+def _transcript(data: bytes) -> None:
+    with contextlib.suppress(TranscriptError):
+        read_transcript(_text(data), "fuzzed.txt")
+
+
+def _log(data: bytes) -> None:
+    with contextlib.suppress(LogError):
+        read_log(data, "fuzzed.jsonl")
+
+
+def _hearing(data: bytes) -> None:
+    hear(Transcript(text=_text(data), started_t_s=1.0, ended_t_s=2.0), NAMES, 2.0)
+
+
+def _preferences(data: bytes) -> None:
+    with contextlib.suppress(PreferencesError):
+        settings_from_yaml(_text(data), "fuzzed.yaml")
+
+
+def _seeds(pattern: str) -> list[bytes]:
+    return [path.read_bytes() for path in sorted(ROOT.glob(pattern))]
+
+
+def _log_seeds() -> list[bytes]:
+    """A log's header with a few lines each, so that an input is small."""
+    head, *lines = (ROOT / "tests/debrief/logs/version-1.jsonl").read_bytes().split(b"\n")
+    short = (
+        head[: head.index(b'"procedure_text"')]
+        + b'"procedure_text": "x", '
+        + head[head.index(b'"conditions"') :]
+    )
+    return [b"\n".join([short, *lines[at : at + 4], b""]) for at in range(0, len(lines) - 4, 4)]
+
+
+PARSERS: dict[str, tuple[Callable[[bytes], None], Callable[[], list[bytes]], int]] = {
+    # What it is, where its inputs grow from, and its share: the slow ones get fewer.
+    "hearing": (_hearing, lambda: list(SAID), 50),
+    "log": (_log, _log_seeds, 22),
+    "transcript": (_transcript, lambda: _seeds("tests/golden/*.txt"), 20),
+    "preferences": (
+        _preferences,
+        lambda: [b"wind: 250/15\nqnh: 996\ncategory: C\nspeeds: {final: 140}\n"],
+        7,
+    ),
+    "procedure": (_procedure, lambda: _seeds("procedures/*.yaml"), 1),
+}
+
+
+def grown(seeds: list[bytes], chance: random.Random) -> bytes:
+    """One input: a seed with one to five changes."""
+    data = bytearray(chance.choice(seeds))
+    if len(data) > 2000 and chance.random() < 0.7:
+        lines = bytes(data).split(b"\n")
+        start = chance.randrange(len(lines))
+        data = bytearray(b"\n".join(lines[start : start + chance.randint(1, 40)]))
+    for _ in range(chance.randint(1, 5)):
+        _change(data, seeds, chance)
+    return bytes(data)
+
+
+def _change(data: bytearray, seeds: list[bytes], chance: random.Random) -> None:
+    at = chance.randrange(len(data) + 1)
+    to = min(at + chance.randint(0, 12), len(data))
+    match chance.randrange(7):
+        case 0 if at < len(data):
+            data[at] ^= 1 << chance.randrange(8)
+        case 1:
+            del data[at:to]
+        case 2:
+            data[at:at] = data[at:to]
+        case 3:
+            data[at:to] = chance.choice(AWKWARD)
+        case 4:
+            other = chance.choice(seeds)
+            start = chance.randrange(len(other) + 1)
+            data[at:at] = other[start : start + chance.randint(0, 60)]
+        case 5:
+            data[at:at] = bytes(chance.randrange(256) for _ in range(chance.randint(1, 6)))
+        case _:
+            del data[at:]
+
+
+def fuzz(inputs: int, seed: int) -> dict[str, int]:
+    """Run so many inputs; how many each parser had. Whatever is not a parser's own error propagates."""
+    chance = random.Random(seed)  # noqa: S311 - to be repeatable, not secret
+    had: dict[str, int] = {}
+    shares = sum(share for _, _, share in PARSERS.values())
+    for name, (parse, seeds, share) in PARSERS.items():
+        had[name] = max(inputs * share // shares, 1)
+        pool = seeds()
+        for _ in range(had[name]):
+            data = grown(pool, chance)
+            try:
+                parse(data)
+            except Exception:
+                print(f"{name}: {data!r}", file=sys.stderr)
+                raise
+    return had
+
+
+def guided(name: str, options: list[str]) -> None:
+    """Give one parser to the coverage-guided fuzzer; never returns."""
+    import atheris  # noqa: PLC0415 - an extra that not every machine has
+
+    parse, _, _ = PARSERS[name]
+    atheris.instrument_all()
+    atheris.Setup([sys.argv[0], *options], parse)
+    atheris.Fuzz()
+
+
+def main() -> None:
+    """Run and print the figures."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--inputs", type=int, default=20_000)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--guided", choices=sorted(PARSERS))
+    arguments, options = parser.parse_known_args()
+    if arguments.guided:
+        guided(arguments.guided, options)
+    begun_s = time.monotonic()
+    had = fuzz(arguments.inputs, arguments.seed)
+    figures = ", ".join(f"{name} {count}" for name, count in had.items())
+    print(f"{sum(had.values())} inputs in {time.monotonic() - begun_s:.0f} s, none uncaught: {figures}")
+
+
+if __name__ == "__main__":
+    main()
