@@ -4,9 +4,10 @@ Eight simulated hours in one flight, to see that it stays as small, and as fast,
     python benchmarks/soak.py --hours 8
 
 One dialogue holds for the whole time: a report every half minute, a question or a word in between, time
-passed whenever the dialogue asks for it, every record written to a log on disk and then dropped, as `fly` does.
-After each hour it prints the memory in use (Python's own count, after a collection), the process's resident memory
-and the time the hour took. It fails where the last hour holds more than a twentieth over the first.
+passed whenever the dialogue asks for it, every record written to a log on disk and then dropped, as `fly`
+does. After each hour it prints the memory in use (Python's own count, after a collection), the process's
+resident memory and the time the hour took. It fails where the last hour holds more than a twentieth over
+the first.
 """
 
 import argparse
@@ -107,7 +108,8 @@ def main() -> None:
                 took_s, begun_s = time.monotonic() - begun_s, time.monotonic()
                 print(
                     f"hour {now_s / 3600.0:.0f}: {used[-1] / 1024:.0f} KiB in use, "
-                    f"{resident_kib()} KiB resident, {count} records, {file.tell() / 1e6:.1f} MB of log, {took_s:.1f} s"
+                    f"{resident_kib()} KiB resident, {count} records, "
+                    f"{file.tell() / 1e6:.1f} MB of log, {took_s:.1f} s"
                 )
     if used[-1] > GROWTH * used[0]:
         raise SystemExit(f"memory grew from {used[0]} to {used[-1]} bytes")

@@ -12,6 +12,7 @@ exception is a finding, printed with the input that brought it.
 """
 
 import argparse
+import contextlib
 import random
 import sys
 import time
@@ -20,8 +21,6 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
-
-import contextlib
 
 from assistant.adapters.transcript_file import TranscriptError, read_transcript  # noqa: E402 - after the path
 from assistant.flight_log import LogError, read_log  # noqa: E402

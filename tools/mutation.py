@@ -6,9 +6,9 @@ Mutation testing: change one thing in the program, and see whether any test noti
 A mutant swaps a comparison, an arithmetic or logical operator, moves a number, turns a condition or a sign
 round. Text is left alone: a misspelt message is no wrong sum. All mutants of a package are listed, a sample
 of a fixed seed is drawn (0: all), and each is run in a forked child that has the libraries loaded already,
-tests nearest to the package first, stopping at the first failure. A child that runs too long counts as noticed.
-Nothing on the disk is changed. One line a mutant goes to the output, so that a run can be stopped and read at
-any time.
+tests nearest to the package first, stopping at the first failure. A child that runs too long counts as
+noticed. Nothing on the disk is changed. One line a mutant goes to the output, so that a run can be stopped
+and read at any time.
 """
 
 import argparse
