@@ -71,15 +71,23 @@ def fly(
     volume: VolumeFlag = 100,
     pace: PaceFlag = DEFAULT_PACE,
     tone: ToneFlag = False,
+    microphone: Annotated[
+        str | None, typer.Option(metavar="file:PATH", help="Hear this recording, as if spoken now.")
+    ] = None,
     day: "Settings",
 ) -> None:
     """Fly an approach: report what you read; be told the next heading, descent or limit when it is due."""
     from assistant.cli import live_flight  # noqa: PLC0415  # heavy; --help must be instant
 
+    heard = None
+    if microphone is not None:
+        from assistant.cli.microphone import open_microphone  # noqa: PLC0415  # see above
+
+        heard = open_microphone(microphone)
     spoken = VoiceOptions(
         voice=voice, piper=piper, speaker=speaker, volume_percent=volume, words_per_minute=pace, tone=tone
     )
-    cockpit = live_flight.Cockpit(voice=None if text else spoken, glance=glance)
+    cockpit = live_flight.Cockpit(voice=None if text else spoken, glance=glance, microphone=heard)
     if resume is not None:
         live_flight.resume(resume, file, day, new_log=log, cockpit=cockpit)
     else:

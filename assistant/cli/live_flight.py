@@ -43,6 +43,7 @@ from assistant.procedure.load import load_procedure
 from assistant.session import Session, Source, Voice, Watch
 
 if TYPE_CHECKING:
+    from assistant.adapters.speech_in.audio import Samples
     from assistant.adapters.speech_out.voice import SpokenVoice
 
 STANDARD_INPUT = 0
@@ -51,10 +52,15 @@ STANDARD_INPUT = 0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cockpit:
-    """How the flight is heard and seen. voice: None for text alone. glance: a line after what is said."""
+    """
+    How the flight is heard and seen.
+
+    voice: None for text alone. glance: a line after what is said. microphone: a recording in its place.
+    """
 
     voice: VoiceOptions | None = None
     glance: bool = False
+    microphone: "Samples | None" = None
 
 
 def begin(
@@ -187,13 +193,14 @@ def _fly_on(
         typer.echo(line)
     voice, lacking = (None, "") if cockpit.voice is None else _voice(cockpit.voice, conversation)
     typer.echo(f"Flight log: {printable(log)}")
+    ears = _ears(cockpit, conversation, clock)
     try:
         if cockpit.voice is not None and can_read_keys(STANDARD_INPUT) and sys.stdout.isatty():
-            _drawn(conversation, clock, writer, voice, lacking)
+            _drawn(conversation, clock, writer, voice, lacking, ears)
         else:
             if lacking:
                 _tell(lacking)
-            _printed(conversation, clock, writer, voice, cockpit)
+            _printed(conversation, clock, writer, voice, cockpit, ears)
     except KeyboardInterrupt:
         typer.echo("\nEnded.")
         raise SystemExit(INTERRUPTED) from None
@@ -203,18 +210,37 @@ def _fly_on(
     typer.echo("Ended.")
 
 
+def _ears(cockpit: Cockpit, conversation: Conversation, clock: WallClock) -> list[Source]:
+    """What is heard beside the keyboard."""
+    if cockpit.microphone is None:
+        return []
+    from assistant.cli.microphone import microphone_source  # noqa: PLC0415  # see _voice
+
+    return [microphone_source(cockpit.microphone, conversation.dialogue, clock)]
+
+
 def _printed(
-    conversation: Conversation, clock: WallClock, writer: Writer, voice: Voice | None, cockpit: Cockpit
+    conversation: Conversation,
+    clock: WallClock,
+    writer: Writer,
+    voice: Voice | None,
+    cockpit: Cockpit,
+    ears: list[Source],
 ) -> None:
     """Fly with a line a callout, for any terminal, file or program."""
     typed = sys.stdin is not None and sys.stdin.isatty()
     screen = Screen(Console(), echo=not typed, glance=_glance(conversation) if cockpit.glance else None)
-    sources: list[Source] = [typed_lines(STANDARD_INPUT, clock)]
+    sources: list[Source] = [typed_lines(STANDARD_INPUT, clock), *ears]
     _run(conversation, clock, writer, voice, sources=sources, watch=screen.watch, tell=_tell)
 
 
 def _drawn(
-    conversation: Conversation, clock: WallClock, writer: Writer, voice: Voice | None, lacking: str
+    conversation: Conversation,
+    clock: WallClock,
+    writer: Writer,
+    voice: Voice | None,
+    lacking: str,
+    ears: list[Source],
 ) -> None:
     """Fly with a screen for a glance, drawn in place; `lacking` is a sentence to show on it."""
     screen = CockpitScreen(
@@ -225,7 +251,7 @@ def _drawn(
     )
     screen.tell(lacking)
     with keys_unbuffered(STANDARD_INPUT), screen:
-        sources: list[Source] = [typed_keys(STANDARD_INPUT, clock, screen.typing)]
+        sources: list[Source] = [typed_keys(STANDARD_INPUT, clock, screen.typing), *ears]
         _run(conversation, clock, writer, voice, sources=sources, watch=screen.watch, tell=screen.tell)
 
 
