@@ -137,12 +137,28 @@ def record_line(record: Record) -> str:
 
 def record_from_line(line: str) -> Record:
     """The record on a line; ValueError where it is none."""
-    fields = json.loads(line)
+    fields = json.loads(line, parse_float=_number, parse_int=_whole, parse_constant=_number)
     name = fields.pop("record", None) if isinstance(fields, dict) else None
     adapter = _ADAPTERS.get(name) if isinstance(name, str) else None
     if adapter is None:
         raise ValueError(f"no record of a flight: {line[:40]}")
     return adapter.validate_python(fields)
+
+
+LARGEST = 1e9
+"""No time, altitude or angle of a flight is as large; what is larger, infinite or no number, is damage."""
+
+
+def _number(text: str) -> float:
+    value = float(text)
+    if not -LARGEST <= value <= LARGEST:
+        raise ValueError(f"no number of a flight: {text[:20]}")
+    return value
+
+
+def _whole(text: str) -> int:
+    _number(text)
+    return int(text)
 
 
 class Writer:
@@ -223,7 +239,9 @@ def _refuse_headless(data: bytes, name: str) -> Header:
 
 def _read_header(line: bytes, name: str) -> Header:
     try:
-        fields = json.loads(line.decode("utf-8"))
+        fields = json.loads(
+            line.decode("utf-8"), parse_float=_number, parse_int=_whole, parse_constant=_number
+        )
     except (ValueError, RecursionError):
         fields = None
     if not isinstance(fields, dict) or fields.pop("format", None) != FORMAT:

@@ -35,6 +35,8 @@ from assistant.procedure.load import load_procedure
 _INPUTS = get_args(EngineInput)
 # Readings nearer in time than this do not tell how the way between them was flown.
 _SHORTEST_S = 0.5
+# Between readings farther apart than this nothing is known of the way.
+_LONGEST_S = 900.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +135,7 @@ class Flown:
         if second.point is not None and second.reckoned is not None:
             off_east_nm = second.point.east_nm - second.reckoned.east_nm
             off_north_nm = second.point.north_nm - second.reckoned.north_nm
-        steps = max(int(gap_s / step_s), 1)
+        steps = max(int(gap_s / step_s), 1) if gap_s <= _LONGEST_S else 1
         for number in range(steps):
             t_s = first.t_s + gap_s * number / steps
             place = self.state_at(t_s).place(t_s)
