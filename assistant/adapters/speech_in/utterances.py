@@ -26,7 +26,7 @@ _SILENCE = 1e-9
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Utterance:
-    """A piece of sound; the speech in it lasts from `begun_s` to `ended_s`, with `before_s` of noise before."""
+    """A piece of sound: speech from `begun_s` to `ended_s`, and `before_s` of noise before it."""
 
     sound: Samples
     begun_s: float
