@@ -6,10 +6,12 @@ import sys
 
 import numpy as np
 import pytest
+import soundfile
 from command_line import TACAN
+from driver import ROOT
 from virtual_sound import Recording, VirtualSound, is_possible, loud_spans
 
-from assistant.flight_log import Spoken, read_log
+from assistant.flight_log import Heard, Spoken, read_log
 
 pytestmark = pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs")
 
@@ -125,3 +127,30 @@ def test_what_is_missing_is_told_in_one_sentence_and_the_flight_goes_on_in_text(
     assert told.startswith("No voice: ")
     assert sentence in told
     assert "Minimum five hundred QNH." in outcome.out
+
+
+def test_a_pilot_who_is_heard_is_answered_aloud(aloud, sound, tmp_path):
+    """Two questions, spoken by a voice of the fixtures in a recording that stands for the microphone."""
+    room = np.random.default_rng(1).normal(0.0, 0.001, int(3.5 * 16_000)).astype(np.float32)
+    parts = [room]
+    for number in ("34", "32"):
+        fixture = ROOT / "audio_fixtures" / "flite-slt" / f"{number}.flac"
+        words, rate_hz = soundfile.read(fixture, dtype="float32")
+        assert rate_hz == 16_000
+        parts += [words, room]
+    spoken, log = tmp_path / "pilot.wav", tmp_path / "flight.jsonl"
+    soundfile.write(spoken, np.concatenate(parts), 16_000)
+
+    with aloud.start("fly", TACAN, "--microphone", f"file:{spoken}", "--log", log) as program:
+        lines_until(program, "Flight log")
+        recording = Recording(sound.environment)
+        _, err = program.communicate(timeout=60)
+        samples, _ = recording.stop()
+
+    assert program.returncode == 0, err.decode()
+    records = read_log(log.read_bytes(), "log").records
+    assert [record.transcript.text for record in records if isinstance(record, Heard)] == ["minimum", "next"]
+    answers = [record.text for record in records if isinstance(record, Spoken)]
+    assert answers[0] == "Minimum five hundred QNH."
+    assert answers[1].startswith("Next: hold")
+    assert len(loud_spans(samples)) == 2
