@@ -7,6 +7,7 @@ scores say how much of the sound the expected reading leaves unexplained, and th
 
     open reading        limited reading            decision
     nothing, garbage    anything                   refuse: "say again"
+    a jumble            anything                   refuse: "say again"
     not understood      nothing, not understood    refuse: "say again"
     understood          none, for want of windows  accept
     understood          means the same             accept
@@ -14,6 +15,9 @@ scores say how much of the sound the expected reading leaves unexplained, and th
     anything            close                      ask for the limited: "range one six decimal four?"
     understood          far, or nothing            contradiction: ask for the open
     understood          far, for the third time    accept the open: then the reckoning is wrong
+
+A jumble is what talk that is not for us becomes in a grammar: a question and a report and a setting in one
+breath. Pilots say such things one by one.
 
 A tie is a difference in score so small that repeating the same word would make a greater one. The limited
 reading is never accepted on expectation alone: outside a tie it is only asked for. Thresholds are in the
@@ -23,7 +27,14 @@ recogniser's own units and were measured (docs/hearing.md).
 from dataclasses import dataclass
 from enum import StrEnum
 
-from assistant.engine.events import EngineInput, NotUnderstood, Said, Statement
+from assistant.engine.events import (
+    ConditionsGiven,
+    EngineInput,
+    NotUnderstood,
+    Request,
+    Said,
+    Statement,
+)
 
 DOUBTS_BEFORE_RECKONING = 2
 """Clear contradictions after which our own dead reckoning is doubted, and no longer the pilot."""
@@ -117,6 +128,8 @@ def choose(
         return Choice(
             decision=Decision.ASK, reading=heard, why=f"{odd.value.replace('_', ' ')} makes no sense now"
         )
+    if is_jumble(heard.events):
+        return Choice(decision=Decision.REFUSE, reading=None, why="too many things at once")
     if limited is None:
         return _by_itself(heard)
     if limited.is_understood and limited.events == heard.events:
@@ -138,6 +151,14 @@ def choose(
     return Choice(
         decision=Decision.ASK, reading=heard, why="clearly heard, but not expected", is_contradiction=True
     )
+
+
+def is_jumble(events: tuple[EngineInput, ...]) -> bool:
+    """Whether more is said at once than pilots say: a question or setting and more, or three statements."""
+    questions, settings, statements = (
+        sum(isinstance(event, kind) for event in events) for kind in (Request, ConditionsGiven, Statement)
+    )
+    return len(events) > 1 and (questions > 0 or settings > 0 or statements > 2)
 
 
 def _by_itself(heard: Candidate) -> Choice:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from assistant.engine.events import NotUnderstood, PositionReport, Said, Statement
+from assistant.engine.events import Asked, NotUnderstood, PositionReport, Request, Said, Statement
 from assistant.language.choice import (
     Candidate,
     Decision,
@@ -10,6 +10,7 @@ from assistant.language.choice import (
     Thresholds,
     choose,
     expectation_around,
+    is_jumble,
 )
 
 EXPECTED = Expectation(dme_nm=(15.7, 17.1))
@@ -61,6 +62,16 @@ def test_the_table(heard, limited, decision, dme_nm):
     assert choice.decision is decision
     assert (choice.reading.events[0].dme_nm if choice.reading else None) == dme_nm
     assert choice.why
+
+
+def test_a_jumble_is_talk_that_was_not_for_us():
+    report, wind = NEAR.events[0], Request(t_s=0.0, asked=Asked.WIND)
+    leaving, level = (Statement(t_s=0.0, said=said) for said in (Said.LEAVING, Said.LEVEL))
+    jumble = Candidate(text="range 16.4 wind check", events=(report, wind), score=0.0)
+
+    assert choose(jumble, None, None, THRESHOLDS).decision is Decision.REFUSE
+    assert not is_jumble((wind,))
+    assert not is_jumble((report, leaving, level))
 
 
 def test_after_two_clear_contradictions_the_reckoning_is_doubted_and_not_the_pilot():

@@ -46,9 +46,7 @@ Words that a recogniser takes for "two" and "oh eight" and the reverse; what the
 ("altitude at four miles", "temperature").
 """
 
-SPOKEN_FILLERS = frozenset(
-    ("and", "now", "roger", "okay", "copied", "wilco", "check", "approximately", "currently")
-)
+SPOKEN_FILLERS = frozenset(("and", "now", "roger", "okay"))
 """
 Fillers that a recogniser listens for between phrases. The short ones ("a", "the", "my") fit any noise, and
 measured, did more harm than good; within phrases they are where the table has them.
