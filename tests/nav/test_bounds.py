@@ -4,7 +4,7 @@ Every bound that a message names is the bound that holds: inside it there is an 
 Mutation testing found these untold: a bound moved by one, or `<` for `<=`, went unnoticed.
 """
 
-from math import radians, tan
+from math import asin, degrees, radians, tan
 
 import pytest
 
@@ -15,6 +15,7 @@ from assistant.nav import (
     closing,
     geometry,
     holding,
+    leads,
     reversal,
     speed_limits,
     turns,
@@ -36,12 +37,13 @@ INSIDE = {
     "a setting of 650": lambda: altimetry.ft_per_hpa_at_setting(650.0),
     "a cone of no angle": lambda: closing.cone_radius_nm(1000.0, 0.0),
     "half a knot to a range": lambda: closing.time_to_range_s(PlanePoint(0.0, -2.0), 0.0, 0.5, 1.0),
-    "half a mile of arc": lambda: arcs.chord_depth_nm(0.5, 10.0),
+    "half a mile of arc": lambda: arcs.tangent_gain_nm(0.5, 10.0),
     "a threshold speed of half a knot": lambda: airspeed.category_for_speed(0.5),
     "a hair of groundspeed": lambda: wind.heading_for_track(360.0, 100.0, 360.0, 99.5),
     "a divergence of half a degree": lambda: reversal.teardrop_length_nm(100.0, 25.0, 0.5),
 }
 OUTSIDE = {
+    "air past 60 degrees": lambda: airspeed.tas_kt_from_ias(150.0, 0.0, temperature_c=60.5),
     "no airspeed": lambda: airspeed.mach_from_ias(0.0, 0.0),
     "a bank of none": lambda: turns.turn_radius_nm(100.0, 0.0),
     "a bank past 60 degrees": lambda: turns.turn_radius_nm(100.0, 60.5),
@@ -134,3 +136,29 @@ def test_a_scan_takes_at_least_one_step():
 @pytest.mark.parametrize("at", [0.0, 1.0])
 def test_a_scan_sees_a_zero_on_its_own_grid_once(at):
     assert list(sign_changes(lambda at_deg: at_deg - at, 0.0, 1.0, 0.25)) == pytest.approx([at], abs=1e-5)
+
+
+@pytest.mark.parametrize(("direction", "side"), [("clockwise", 1.0), ("anticlockwise", -1.0)])
+def test_a_turn_on_to_an_arc_rolls_out_on_the_side_it_turns_to(direction, side):
+    # Outbound along radial 360, still air: the turn's centre lies r to the side, and 10 - r from the station,
+    # so the aircraft rolls out on the radial whose sine is r / (10 - r). r = V^2 / (g tan bank).
+    speed_m_s = 150.0 * 1852.0 / 3600.0
+    radius_nm = speed_m_s**2 / (9.80665 * tan(radians(25.0))) / 1852.0
+    expected_deg = side * degrees(asin(radius_nm / (10.0 - radius_nm)))
+
+    lead = leads.lead_to_arc(PlanePoint(0.0, 5.0), 360.0, 10.0, direction, 150.0, 25.0, 0.0, 0.0)
+
+    assert geometry.difference_deg(0.0, lead.roll_out_radial_deg) == pytest.approx(expected_deg, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("point", "track_deg", "closing_kt"),
+    [
+        ((0.0, 0.0), 90.0, -100.0),
+        ((1.0, 0.0), 270.0, 100.0),
+        ((0.0, 1.0), 180.0, 100.0),
+        ((0.0, 1.0), 90.0, 0.0),
+    ],
+)
+def test_only_over_the_station_itself_every_track_opens(point, track_deg, closing_kt):
+    assert closing.closing_kt(PlanePoint(*point), track_deg, 100.0) == pytest.approx(closing_kt, abs=1e-9)
