@@ -274,7 +274,7 @@ class ScriptedPilot:
             self.flight.pilot(text)
         self.to_say = []
         if (
-            self.state.stage_name == "hold_inbound"
+            self.state.stage_name in ("hold_inbound", "hold_offset_inbound")
             and self.rounds >= self.circuits
             and "leaving" not in self.stated
         ):

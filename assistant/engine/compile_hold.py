@@ -18,6 +18,8 @@ from assistant.nav.geometry import (
 )
 from assistant.procedure.model import ArcLeg, Hold, Leg
 
+OFFSET_INBOUND = "hold_offset_inbound"
+
 
 def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
     """
@@ -82,6 +84,7 @@ def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
     inbound = flight_at(draft, course, outbound.point, outbound.heading_deg)
     inbound.turn(course.inbound.heading_deg, hold.turn, course.tas_kt, course.bank_deg)
     stage = _inbound(draft, course, hold, base, inbound, turn_in)
+    entries = _with_offset_inbound(draft, course, hold, base, entries, turn_in)
     start = course.fix
     if isinstance(first, ArcLeg):
         entries = [
@@ -94,6 +97,33 @@ def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
     draft.stages.extend((*entries, stage))
     draft.start(start, course.inbound.heading_deg, altitude_ft)
     draft.tas_kt = course.tas_kt
+
+
+def _with_offset_inbound(
+    draft: Draft, course: Circuit, hold: Hold, base: Stage, entries: list[Stage], turn_in: Figures
+) -> list[Stage]:
+    """
+    The offset entry with an inbound leg of its own.
+
+    Its turn begins elsewhere than the circuit's: reckoned as the circuit's, the range would be miles off.
+    """
+    found: list[Stage] = []
+    for entry in entries:
+        if entry.name != "hold_entry_offset" or entry.timeline is None or entry.exits[0].at_s is None:
+            found.append(entry)
+            continue
+        end = entry.timeline.at(entry.exits[0].at_s).point
+        flight = flight_at(draft, course, end, entry.timeline.headings_deg[-1])
+        flight.turn(course.inbound.heading_deg, hold.turn, course.tas_kt, course.bank_deg)
+        inbound = _inbound(draft, course, hold, base, flight, turn_in)
+        exits = tuple(replace(leaving, to=OFFSET_INBOUND) for leaving in entry.exits)
+        found += [
+            replace(entry, exits=exits),
+            replace(
+                inbound, name=OFFSET_INBOUND, title=inbound.title + " from the offset entry", joined_by=()
+            ),
+        ]
+    return found
 
 
 def _leaving_early(

@@ -1,6 +1,7 @@
 """Courses and arcs of the initial and intermediate approach, as stages."""
 
 from assistant.engine.draft import Draft, entry_turn, event_name, fix_trigger, floors_along, position_figures
+from assistant.engine.entering import CALL_S
 from assistant.engine.events import CalloutKind, Figures, Priority, Said
 from assistant.engine.intercept import WIDE_NM, intercept
 from assistant.engine.plan import FOREVER_S, ArcFacts, CourseFacts, Cue, Exit, Phase, Stage, When
@@ -373,7 +374,8 @@ def _chord_cues(
             cues.append(
                 Cue(
                     name=f"heading at {radial_deg:03.0f}",
-                    at_s=at_s,
+                    # As early as a turn is called: late by that each time, the arc would be left outward.
+                    at_s=max(at_s - CALL_S, timeline.turn_end_s),
                     kind=CalloutKind.HEADING,
                     priority=Priority.PREPARATION,
                     figures=Figures(heading_mag_deg=heading, radial_deg=radial_deg),

@@ -9,6 +9,8 @@ from assistant.nav.holding import entry_sector
 # A turn begins this long after its call: the words take three or four seconds, the pilot two, the roll in
 # one (1,000 flights by callouts: with it arcs are joined and courses rolled out on half as far off).
 CALL_S = 6.0
+# The legs of a hold that end over its fix.
+_TO_THE_FIX = ("hold_inbound", "hold_offset_inbound", "hold_parallel_return")
 
 
 def is_led(plan: Plan, name: str) -> bool:
@@ -29,7 +31,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
     if racetrack is not None:
         name = entry_name(racetrack, _heading_at_fix_deg(state, t_s, racetrack))
     circuits_left = state.circuits_left
-    if left.name in ("hold_inbound", "hold_parallel_return") and name == "hold_outbound" and circuits_left:
+    if left.name in _TO_THE_FIX and name == "hold_outbound" and circuits_left:
         circuits_left -= 1
     stage = state.plan.stage(name)
     if name.startswith("hold_entry"):

@@ -231,7 +231,10 @@ def _arc_heading_deg(state: State, t_s: float, figures: Figures) -> float:
     if stage.arc is None or figures.heading_mag_deg is None or figures.radial_deg is None:
         raise ValueError("a heading along an arc has a radial and a heading")
     offset_nm = 0.0
-    if state.dme_nm is not None and t_s - state.dme_s < MAX_AGE_S:
+    timeline = state.timeline
+    # A range read in the turn on to the arc is not one of the arc.
+    on_arc = timeline is not None and state.progress_s(state.dme_s) >= timeline.turn_end_s
+    if state.dme_nm is not None and t_s - state.dme_s < MAX_AGE_S and on_arc:
         offset_nm = state.dme_nm - stage.arc.arc_dme_nm
     sign = 1.0 if stage.arc.direction is ArcDirection.CLOCKWISE else -1.0
     middle_deg = normalize_deg(figures.radial_deg + sign * 5.0)

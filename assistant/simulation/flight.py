@@ -141,7 +141,11 @@ def fly(conversation: Conversation, aircraft: Aircraft, pilot: ScriptedPilot, fi
                 motion.ias_kt,
             )
         )
-        seen = panel(motion, procedure, pilot.datum, qnh_hpa, first_fix, drift_deg=drift_deg(samples))
+        if pilot.is_homing:
+            drift = drift_deg(samples)
+            seen = panel(motion, procedure, pilot.datum, qnh_hpa, first_fix, drift_deg=drift)
+        else:
+            seen = panel(motion, procedure, pilot.datum, qnh_hpa, None, drift_deg=0.0)
         pilot.advance(now_s, seen)
         channel.advance(now_s)
         if channel.is_free(now_s):

@@ -19,10 +19,11 @@ from assistant.simulation.track import Numbers, Track, half_scale_nm
 
 # How far from the moment the assistant took may lie the true one, and how near its place must be passed.
 _WINDOW_S, _NEAR_NM = 90, 4.0
-# A set that reads tenths shows a place's own range this far before it.
-READS_NM = 0.1
-# And a pointer read to the degree a radial.
-READS_DEG = 1.0
+# A place counts as passed where a pilot may read its range or radial: rounding, and twice the deviation of
+# reading. Far within the tolerances that procedures are drawn with (ICAO Doc 8168 Vol II: DME 0.25 NM and
+# more, a VOR's radial 4.5 degrees).
+READS_NM = 0.2
+READS_DEG = 2.0
 # Straight on along the course to within this of its direction counts as established.
 _ALONG_DEG, _TURNING_DEG_S = 20.0, 1.0
 # A floor that waits for "established" waits for half scale alone, on the way in (ICAO Doc 8168 Vol I).

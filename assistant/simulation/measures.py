@@ -227,7 +227,7 @@ def _rollout_nm(track: Track, parts: list[Span]) -> float | None:
     """How far off the inbound course the aircraft was when its last inbound turn in the hold was over."""
     for part in reversed(parts):
         course = part.stage.course
-        if part.stage.name != "hold_inbound" or course is None:
+        if part.stage.name not in ("hold_inbound", "hold_offset_inbound") or course is None:
             continue
         off_deg = np.abs(
             (track.track_deg[part.begin : part.end] - course.course_mag_deg + 180.0) % 360.0 - 180.0

@@ -41,13 +41,19 @@ class Panel:
 
 
 def panel(
-    motion: Motion, procedure: Procedure, datum: Datum, qnh_hpa: float, fix: PlanePoint, *, drift_deg: float
+    motion: Motion,
+    procedure: Procedure,
+    datum: Datum,
+    qnh_hpa: float,
+    fix: PlanePoint | None,
+    *,
+    drift_deg: float,
 ) -> Panel:
-    """The instruments of an aircraft; `fix` is what the pilot navigates to before the approach begins."""
+    """The instruments of an aircraft; `fix` is what the pilot is on the way to, if anything."""
     polar = polar_from_plane(motion.point)
     above_ft = max(motion.altitude_ft - procedure.navaid.elevation_ft, 0.0)
     to_fix_deg = motion.heading_mag_deg
-    if distance_nm(motion.point, fix) > 0.5:
+    if fix is not None and distance_nm(motion.point, fix) > 0.5:
         to_fix_deg = bearing_deg(motion.point, fix) - drift_deg
     return Panel(
         radial_deg=polar.radial_deg,

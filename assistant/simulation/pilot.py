@@ -86,6 +86,11 @@ class ScriptedPilot:
         self._next_report_s = 4.0
         self._reports = 0
 
+    @property
+    def is_homing(self) -> bool:
+        """Whether the pilot is still on the way to the first fix."""
+        return self._hands.is_homing
+
     # --- ears
 
     def hear(self, text: str, begun_s: float) -> None:

@@ -27,6 +27,10 @@ G_KT_S = 19.06
 RATE_ONE_DEG_S = 3.0
 
 
+# Straight and level within this is flown in whole steps.
+_QUIET_DEG = 2.0
+
+
 class PointMass:
     """One aircraft in some air."""
 
@@ -41,8 +45,11 @@ class PointMass:
         return self._motion
 
     def advance(self, controls: Controls, step_s: float) -> None:
-        """Fly on; in half-second pieces, at which a half turn's error is below 0.05 NM."""
-        pieces = max(1, round(step_s / STEP_S))
+        """Fly on; where anything changes in half-second pieces, at which a half turn is off by 0.05 NM."""
+        now = self._motion
+        off_deg = abs(difference_deg(now.heading_mag_deg, controls.heading_mag_deg))
+        is_quiet = off_deg < _QUIET_DEG and abs(now.bank_deg) < _QUIET_DEG and abs(now.vertical_fpm) < 20.0
+        pieces = 1 if is_quiet else max(1, round(step_s / STEP_S))
         for _ in range(pieces):
             self._advance(controls, step_s / pieces)
 

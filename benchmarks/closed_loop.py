@@ -1,0 +1,109 @@
+"""
+How many whole approaches a second, and where the time goes.
+
+    python benchmarks/closed_loop.py            approaches a second on all cores, and a profile of one
+    python benchmarks/closed_loop.py --models   the track of the point mass against JSBSim's, the same cases
+    python benchmarks/closed_loop.py --fleet    the bare kinematics on arrays
+"""
+
+import cProfile
+import os
+import pstats
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from assistant.engine.conditions import Conditions
+from assistant.procedure.load import load_procedure
+from assistant.procedure.model import Category
+from assistant.simulation.campaign import Campaign, fly_campaign, fly_seed
+from assistant.simulation.case import draw, fly_case
+from assistant.simulation.fleet import Fleet
+from assistant.simulation.track import track_of
+
+FILE = Path(__file__).parent.parent / "procedures/skarrow-tacan-24.yaml"
+
+
+def campaign(flights: int, model: str = "point") -> Campaign:
+    """Flights of the demonstration arc."""
+    procedure = load_procedure(FILE.read_text(encoding="utf-8"), str(FILE))
+    return Campaign(procedure=procedure, conditions=Conditions(), flights=flights, model=model)
+
+
+def throughput() -> None:
+    """Approaches a second, and a profile."""
+    cores = os.cpu_count() or 1
+    fly_campaign(campaign(cores * 8), cores=cores)
+    begun_s = time.perf_counter()
+    flights = fly_campaign(campaign(200), cores=cores)
+    took_s = time.perf_counter() - begun_s
+    flown_s = sum(flight.measures.flown_s for flight in flights)
+    print(
+        f"{len(flights) / took_s:.1f} approaches/s on {cores} cores;"
+        f" {flown_s / len(flights) / 60.0:.0f} min each"
+    )
+    profile = cProfile.Profile()
+    profile.enable()
+    for seed in range(10):
+        fly_seed(campaign(1), seed)
+    profile.disable()
+    pstats.Stats(profile).sort_stats("tottime").print_stats(18)
+
+
+def models() -> None:
+    """The same cases in both flight models: how far the point mass's track is from JSBSim's."""
+    procedure = campaign(1).procedure
+    for category in (Category.A, Category.C):
+        gaps: list[float] = []
+        for seed in range(1, 7):
+            case = draw(
+                procedure,
+                Conditions().for_category(category),
+                seed,
+                wind_is_random=True,
+                any_category=False,
+            )
+            case = replace(case, habits=replace(case.habits, forgets=0.0, misreads=0.0, mishears=0.0))
+            ours = track_of(fly_case(procedure, case).samples)
+            theirs = track_of(fly_case(procedure, replace(case, model="jsbsim")).samples)
+            every = slice(None, None, 5)
+            off = np.hypot(
+                ours.east_nm[every, None] - theirs.east_nm[None, every],
+                ours.north_nm[every, None] - theirs.north_nm[None, every],
+            ).min(axis=1)
+            gaps.extend(off.tolist())
+        p50, p95 = np.percentile(gaps, (50, 95))
+        print(f"category {category.value}: track against JSBSim's: median {p50:.2f} NM, 95 % {p95:.2f} NM")
+
+
+def fleet() -> None:
+    """The kinematics alone."""
+    count, steps = 1000, 1800
+    flying = Fleet(
+        east_nm=np.zeros(count),
+        north_nm=np.zeros(count),
+        altitude_ft=np.full(count, 4000.0),
+        heading_mag_deg=np.zeros(count),
+        ias_kt=np.full(count, 180.0),
+    )
+    wanted = np.random.default_rng(1).uniform(0.0, 360.0, count)
+    begun_s = time.perf_counter()
+    for _ in range(steps):
+        flying.advance(
+            heading_mag_deg=wanted,
+            bank_deg=np.full(count, 25.0),
+            to_altitude_ft=np.full(count, 3000.0),
+            vertical_fpm=np.full(count, 1000.0),
+            to_ias_kt=np.full(count, 180.0),
+            wind_east_kt=np.full(count, 20.0),
+            wind_north_kt=np.zeros(count),
+            step_s=0.5,
+        )
+    print(f"{count / (time.perf_counter() - begun_s):.0f} bare flights of 15 minutes a second, one process")
+
+
+if __name__ == "__main__":
+    {"--models": models, "--fleet": fleet}.get(sys.argv[-1], throughput)()
