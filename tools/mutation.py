@@ -117,19 +117,25 @@ def _running(tree: ast.AST) -> Iterator[ast.AST]:
                 waiting.extend(child for child in children if isinstance(child, ast.AST))
 
 
-def mutants(path: Path) -> Iterator[tuple[str, ast.Module]]:
-    """Every mutant of a module: what was changed, and the changed module."""
-    source = path.read_text(encoding="utf-8")
-    tree = ast.parse(source)
-    for parent, field, position, child in list(places(tree)):
+def mutants(path: Path) -> Iterator[str]:
+    """What every mutant of a module changes, in an order that stays the same for the same source."""
+    for _, _, _, child in places(ast.parse(path.read_text(encoding="utf-8"))):
         for changed in variants(child):
-            _put(parent, field, position, changed)
             before = ast.unparse(child).splitlines()[0]
             after = ast.unparse(ast.fix_missing_locations(changed)).splitlines()[0]
-            line = getattr(child, "lineno", 0)
-            made = ast.fix_missing_locations(copy.deepcopy(tree))
-            _put(parent, field, position, child)
-            yield f"{path.relative_to(ROOT)}:{line}: {before}  ->  {after}", made
+            yield f"{path.relative_to(ROOT)}:{getattr(child, 'lineno', 0)}: {before}  ->  {after}"
+
+
+def mutant(path: Path, number: int) -> ast.Module:
+    """The changed module of one mutant, by its place in that order."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    for parent, field, position, child in list(places(tree)):
+        for changed in variants(child):
+            if number == 0:
+                _put(parent, field, position, changed)
+                return ast.fix_missing_locations(tree)
+            number -= 1
+    raise IndexError(f"{path} has no such mutant")
 
 
 def _put(parent: ast.AST, field: str, position: int | None, child: ast.AST) -> None:
@@ -204,9 +210,9 @@ def main() -> None:
     os.chdir(ROOT)
     sys.path.insert(0, str(ROOT))
     found = [
-        (path, what, tree)
+        (path, what, place)
         for path in sorted((ROOT / "assistant" / arguments.package).glob("*.py"))
-        for what, tree in mutants(path)
+        for place, what in enumerate(mutants(path))
     ]
     total = len(found)
     if arguments.sample and arguments.sample < total:
@@ -219,8 +225,8 @@ def main() -> None:
         raise SystemExit("the tests fail without any mutant; nothing can be learnt from them")
     noticed = 0
     with arguments.out.open("w", encoding="utf-8") as out:
-        for number, (path, what, tree) in enumerate(found, start=1):
-            outcome = run(path, tree, TESTS[arguments.package])
+        for number, (path, what, place) in enumerate(found, start=1):
+            outcome = run(path, mutant(path, place), TESTS[arguments.package])
             noticed += outcome != NOT_NOTICED
             out.write(json.dumps({"outcome": outcome, "mutant": what}) + "\n")
             out.flush()
