@@ -6,7 +6,7 @@ import platformdirs
 import typer
 
 from assistant.debrief.content import Debrief
-from assistant.flight_log import FlightRecord
+from assistant.flight_log import FlightRecord, Origin
 from assistant.progress.flights import kept
 from assistant.progress.store import StoreError, opened
 
@@ -19,7 +19,13 @@ def store_path() -> Path:
 
 
 def keep_flight(record: FlightRecord, debrief: Debrief) -> None:
-    """Keep a debriefed flight; where that is not possible the debrief goes on, and that is said."""
+    """
+    Keep a debriefed flight; where that is not possible the debrief goes on, and that is said.
+
+    What a simulated pilot flew, or a transcript, is not the pilot's practice and is not kept.
+    """
+    if record.header.origin not in (Origin.LIVE, Origin.UNKNOWN):
+        return
     try:
         with opened(store_path()) as store:
             store.keep(kept(record, debrief))

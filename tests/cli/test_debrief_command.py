@@ -93,6 +93,12 @@ def test_progress_knows_the_flights_debriefed_and_no_other(command, logs):
     command.run("debrief", logs[0], "--apart")
     assert "No flights are kept yet" in command.run("progress").out
 
+    data = logs[0].read_bytes()
+    for origin in (b"simulation", b"transcript"):
+        logs[0].write_bytes(data.replace(b'"origin": "live"', b'"origin": "%s"' % origin, 1))
+        assert command.run("debrief", logs[0]).status == 0
+    assert "No flights are kept yet" in command.run("progress").out
+
     command.run("debrief", logs[1])
     command.run("debrief", logs[1])
     shown = command.run("progress", "--json")
