@@ -35,6 +35,8 @@ AFTER_TURN_S = 60.0
 # Nearer to the station than this its needle swings, and a radial tells nothing.
 OVERHEAD_NM = 2.0
 MISSED_SLACK_NM = 4.0
+# A leg that ends at less than this leads over the station.
+_LEADS_OVER_NM = 1.0
 # A range that changed the wrong way by more than this was not misread by a tenth.
 WRONG_WAY_NM = 0.35
 # Share of the distance flown since the last report by which a report may differ from dead reckoning.
@@ -152,11 +154,29 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
             point_of(state, report.radial_deg, report.dme_nm, altitude_ft), expected_s
         )
     found: float | None = None
+    if report.dme_nm is not None and _is_about_overhead(state, report.dme_nm, expected_s):
+        return None
     if report.dme_nm is not None:
         found = timeline.progress_by_dme(report.dme_nm, expected_s)
     elif report.radial_deg is not None:
         found = timeline.progress_by_radial(report.radial_deg, expected_s)
     return None if found is None else (found, 0.0)
+
+
+def _is_about_overhead(state: State, dme_nm: float, expected_s: float) -> bool:
+    """
+    Whether a range alone is the same before and behind the station, at the end of a leg that leads over it.
+
+    Final is left out: there the range is all that matters, and its leg is timed by it.
+    """
+    timeline = state.timeline
+    return (
+        timeline is not None
+        and state.stage.phase is not Phase.FINAL
+        and timeline.dmes_nm[-1] < _LEADS_OVER_NM
+        and dme_nm < OVERHEAD_NM
+        and timeline.at(expected_s).dme_nm < OVERHEAD_NM
+    )
 
 
 def altitude_reported_ft(state: State, report: PositionReport) -> float | None:

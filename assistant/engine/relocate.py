@@ -17,7 +17,7 @@ from assistant.engine.state import State
 from assistant.engine.timeline import NominalFlight, Timeline
 from assistant.engine.triggers import DmeReached, TimeElapsed
 from assistant.nav.errors import NoSolution
-from assistant.nav.geometry import PlanePoint, bearing_deg, distance_nm
+from assistant.nav.geometry import PlanePoint, bearing_deg, difference_deg, distance_nm
 from assistant.nav.wind import heading_for_track
 
 # After a call that dead reckoning brought too early, a pilot has begun to obey: no going back later than
@@ -25,6 +25,8 @@ from assistant.nav.wind import heading_for_track
 TAKE_BACK_WITHIN_S = 12.0
 # And only for a report that lies this far before the event: less is within what sets and reckoning are off.
 TAKE_BACK_BEFORE_S = 6.0
+# Two places nearer than this tell no direction.
+_MOVED_NM = 0.5
 # A place this near a stage's nominal path may belong to it.
 _ON_PATH_NM = 1.0
 _LOST_S = 15.0
@@ -164,6 +166,19 @@ def _is_this_leg_later_or_sooner(state: State, report: PositionReport) -> bool:
     return off_s <= _OTHER_PACE_S + DRIFT_SHARE * min(state.age_s(report.observed_t_s), 300.0)
 
 
+def _is_flown_the_other_way(state: State, point: PlanePoint, track_deg: float) -> bool:
+    """Whether the way from the report first doubted to this one runs against a leg: then it is not flown."""
+    doubt = state.before_report.doubt if state.before_report is not None else None
+    if doubt is None or doubt.report.radial_deg is None or doubt.report.dme_nm is None:
+        return False
+    before = point_of(
+        state, doubt.report.radial_deg, doubt.report.dme_nm, state.altitude_ft(doubt.report.observed_t_s)
+    )
+    if distance_nm(before, point) < _MOVED_NM:
+        return False
+    return abs(difference_deg(bearing_deg(before, point), track_deg)) > 90.0
+
+
 def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, bool]:
     """
     The stage in which a place that the pilot insists on lies: this one, or the first further on whose path is
@@ -188,6 +203,8 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
         if stage.timeline is None or stage.phase is Phase.HOLD:
             continue
         progress_s, off_nm = stage.timeline.progress_at(point, stage.timeline.duration_s / 2.0)
+        if _is_flown_the_other_way(state, point, stage.timeline.at(progress_s).track_deg):
+            continue
         if off_nm <= _ON_PATH_NM and 0.0 <= progress_s <= stage.timeline.duration_s:
             out.add(StageEntered(t_s=report.t_s, stage=stage.name))
             found = state.but(

@@ -333,6 +333,8 @@ def _take_arrival(state: State, report: PositionReport, point: PlanePoint | None
         return state.but(observed_s=None)
     return state.but(
         arrival=arrival_stage(state, point),
+        # A place is known again: the way out that waited for one is open.
+        fired=frozenset(name for name in state.fired if not name.startswith("exit ")),
         observed_s=report.observed_t_s,
         anchor_s=report.observed_t_s,
         anchor_progress_s=0.0,

@@ -144,6 +144,8 @@ def _inbound(parts: list[Span]) -> list[Span]:
     found: list[Span] = []
     finals = [at for at, part in enumerate(parts) if part.stage.phase is Phase.FINAL]
     for part in reversed(parts[: finals[-1] + 1] if finals else []):
+        if part.stage.phase is Phase.MISSED:
+            continue  # called too early, and taken back
         if part.stage.course is None or part.stage.phase not in (
             Phase.FINAL,
             Phase.INTERMEDIATE,

@@ -21,6 +21,8 @@ _DIGITS: Final = {
 }
 _NUMBER: Final = rf"((?:(?:{'|'.join(_DIGITS)}|decimal|thousand|hundred)\b ?)+)"
 _LEVEL: Final = rf"(flight level )?{_NUMBER}"
+_NEXT_COURSE_WORDS: Final = 5
+"""Words up to the course in "Next: course two four three, …"."""
 _DATUMS: Final = {"qnh": Datum.QNH, "qfe": Datum.QFE, "standard": Datum.STANDARD}
 
 
@@ -105,7 +107,11 @@ def understand(text: str) -> tuple[Understood, ...]:
         words += len(said.split())
         turned = re.search(r"\bturn (left|right)\b", said)
         turn = turned.group(1) if turned is not None else turn
-        found.extend(Understood(meaning=meaning, words=words) for meaning in _meanings(said, turn, text))
+        for meaning in _meanings(said, turn, text):
+            # The course of this leg comes first in its sentence, and is heard by the fifth word.
+            is_early = isinstance(meaning, SetCourse) and meaning.this_leg
+            heard = words - len(said.split()) + _NEXT_COURSE_WORDS if is_early else words
+            found.append(Understood(meaning=meaning, words=heard))
     return tuple(found)
 
 
