@@ -31,7 +31,7 @@ _SENTENCE_END = re.compile(r"(?<=[.?!])\s+")
 _OFFSETS_NM = tuple(tenths / 10.0 for tenths in range(1, 31))
 _OFFSETS_DEG = tuple(tenths / 10.0 for tenths in range(20, 101))
 _DIFFERENCES_FT = tuple(float(difference_ft) for difference_ft in range(0, 510, 10))
-_RATES_FPM = tuple(float(rate_fpm) for rate_fpm in range(100, 2550, 50))
+_RATES_FPM = tuple(float(rate_fpm) for rate_fpm in range(100, 4550, 50))
 _HEADINGS_DEG = tuple(float(heading_deg) for heading_deg in range(5, 365, 5))
 _LEADS_S = tuple(float(lead_s) for lead_s in range(10, 45, 5))
 _VIEWS_DEG = tuple(float(angle_deg) for angle_deg in range(1, 31))
@@ -88,6 +88,8 @@ def _of_stage(stage: Stage) -> Iterator[Line]:
         yield CalloutKind.NEXT, next_figures(stage)
         for lead_s in _LEADS_S:
             yield CalloutKind.PREPARE, Figures(event=stage.event, time_s=lead_s)
+    if stage.course is not None:
+        yield CalloutKind.PREPARE, Figures(course_mag_deg=stage.course.course_mag_deg)
     if stage.target_ft is not None:
         for kind in (CalloutKind.LEVEL_OFF, CalloutKind.DESCEND, CalloutKind.MAINTAIN, CalloutKind.CLIMB):
             yield kind, Figures(altitude_ft=stage.target_ft)
@@ -141,6 +143,7 @@ def _anywhere(plan: Plan) -> Iterator[Line]:
 def _numbers() -> Iterator[Line]:
     for rate_fpm in _RATES_FPM:
         yield CalloutKind.RATE, Figures(descent_fpm=rate_fpm)
+        yield CalloutKind.FINAL_DESCENT, Figures(descent_fpm=rate_fpm)
     for heading_deg in _HEADINGS_DEG:
         yield CalloutKind.HEADING, Figures(heading_mag_deg=heading_deg)
         for turn in Turn:
