@@ -121,7 +121,8 @@ def _speak(text: str, options: VoiceOptions) -> None:
     from assistant.adapters.speech_out.voice import SpokenVoice  # noqa: PLC0415  # heavy
     from assistant.session import VoiceLost  # noqa: PLC0415  # heavy
 
-    voice = SpokenVoice(sentences(options), open_player(options), tone=options.tone)
+    player = open_player(options)  # first: without one nothing else need be started
+    voice = SpokenVoice(sentences(options), player, tone=options.tone)
     try:
         asyncio.run(voice.say(text, within_s=60.0))
     except VoiceLost as lost:

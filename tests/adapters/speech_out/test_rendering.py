@@ -1,5 +1,6 @@
 """The child that renders may hang, die or complain: the pilot gets a sound, or one sentence."""
 
+import ctypes.util
 import sys
 import textwrap
 
@@ -128,6 +129,10 @@ def test_a_child_that_says_it_made_a_sound_and_did_not_is_found_out(rendering):
         rendering(lies).render("One.")
 
 
+@pytest.mark.skipif(
+    sys.platform == "linux" and ctypes.util.find_library("espeak-ng") is None,
+    reason="needs eSpeak NG, which .ci/run installs",
+)
 def test_the_systems_own_voice_speaks_at_the_length_of_its_words():
     """Eight words at 170 a minute are 2.8 s; engines take that number with a grain of salt."""
     renderer = Pyttsx3Renderer()
