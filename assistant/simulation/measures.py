@@ -264,7 +264,9 @@ def _across_nm(track: Track, final: Span | None, at: int) -> float | None:
 
 
 def _below_floor(spoken: list[Spoken], track: Track, floor_ft: Numbers) -> int:
-    return sum(_lowers_below(record.callout, floor_ft[track.position(record.t_s)]) for record in spoken)
+    return sum(
+        bool(_lowers_below(record.callout, float(floor_ft[track.position(record.t_s)]))) for record in spoken
+    )
 
 
 def _lowers_below(callout: Callout, floor_ft: float) -> bool:

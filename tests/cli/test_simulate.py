@@ -1,0 +1,64 @@
+"""`leadradial simulate` and `rehearse`: figures, JSON, a picture, and what is refused."""
+
+import json
+
+import pytest
+from driver import ROOT
+
+TACAN = str(ROOT / "procedures/teskel-vortac-06.yaml")
+
+
+def test_a_few_flights_are_listed_and_held_to_limits(command):
+    done = command.run(
+        "simulate", TACAN, "--flights", "2", "--wind", "250/15", "--category", "C", "--cores", "1"
+    )
+
+    assert done.status == 0, done.err
+    assert "2 flights by callouts alone" in done.out
+    assert "Simulation and training only" in done.out
+
+
+def test_json_is_the_same_for_the_same_seed_and_a_picture_is_drawn(command, tmp_path):
+    page = tmp_path / "flown.png"
+    wanted = (
+        "simulate",
+        TACAN,
+        "--flights",
+        "2",
+        "--seed",
+        "5",
+        "--cores",
+        "1",
+        "--json",
+        "--page",
+        str(page),
+    )
+    first, second = command.run(*wanted), command.run(*wanted)
+
+    assert json.loads(first.out) == json.loads(second.out)
+    assert len(json.loads(first.out)["flights"]) == 2
+    assert page.read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("flags", "said"),
+    [
+        (("--model", "glider"), "choose point or jsbsim"),
+        (("--page", "tracks.doc"), "give a name that ends in"),
+    ],
+)
+def test_what_cannot_be_done_is_said_in_a_line(command, flags, said):
+    done = command.run("simulate", TACAN, "--flights", "1", "--cores", "1", *flags)
+
+    assert done.status == 2
+    assert said in done.err
+    assert "Traceback" not in done.err
+
+
+def test_a_rehearsal_can_be_watched_to_its_end(command):
+    done = command.run("rehearse", TACAN, "--text", "--demonstrate", "--rate", "400", "--every", "60")
+
+    assert done.status == 0, done.err
+    assert "DME" in done.out
+    assert "Next: initial approach fix KORVA" in done.out
+    assert done.out.rstrip().endswith("Ended.")
