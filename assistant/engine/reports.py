@@ -55,6 +55,7 @@ _PACE_AFTER_S = 20.0
 _PACE_LIMITS = (0.75, 1.35)
 # To count as being on the leg: so long after the last fix, and so near to dead reckoning.
 _TELLS_AFTER_S, _TELLS_WITHIN_S = 5.0, 20.0
+_SAME_WAY_DEG = 30.0
 
 
 def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: bool = False) -> State:
@@ -282,22 +283,27 @@ def _shows_established(state: State, report: PositionReport, progress_s: float) 
     return (
         point is not None
         and report.radial_deg is not None
-        and _is_as_flown(state, progress_s, report.observed_t_s)
+        and _is_as_flown(state, report, progress_s)
         and is_on_course(state, point, progress_s)
     )
 
 
-def _is_as_flown(state: State, progress_s: float, t_s: float) -> bool:
+def _is_as_flown(state: State, report: PositionReport, progress_s: float) -> bool:
     """
     Whether a place fits the leg as flown since the last fix on it: the right way along, and about as far.
 
     One place alone cannot tell a pilot on the course from one who crosses it, or flies it the other way.
     """
+    t_s, heading_mag_deg = report.observed_t_s, report.heading_mag_deg
     gone_s = t_s - state.anchor_s
-    return (
-        gone_s >= _TELLS_AFTER_S
-        and abs(progress_s - state.progress_s(t_s)) <= _TELLS_WITHIN_S + DRIFT_SHARE * gone_s
-    )
+    if abs(progress_s - state.progress_s(t_s)) > _TELLS_WITHIN_S + DRIFT_SHARE * gone_s:
+        return False
+    if gone_s >= _TELLS_AFTER_S:
+        return True
+    # A feed's samples follow too closely to tell by distance, but they say which way the aircraft goes.
+    if heading_mag_deg is None or state.timeline is None:
+        return False
+    return abs(difference_deg(heading_mag_deg, state.timeline.at(progress_s).track_deg)) <= _SAME_WAY_DEG
 
 
 def _place_reported(state: State, report: PositionReport) -> PlanePoint | None:

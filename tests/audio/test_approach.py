@@ -11,7 +11,10 @@ from driver import ROOT
 from understanding import Understander, words_of
 from virtual_sound import RATE_HZ, VirtualSound, is_possible, loud_spans
 
-pytestmark = pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs")
+pytestmark = [
+    pytest.mark.loudspeaker,
+    pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs"),
+]
 
 RIG = Path(__file__).with_name("approach_rig.py")
 GOLDEN = ROOT / "tests" / "golden"

@@ -13,7 +13,10 @@ from virtual_sound import Recording, VirtualSound, is_possible, loud_spans
 
 from assistant.flight_log import Heard, Spoken, read_log
 
-pytestmark = pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs")
+pytestmark = [
+    pytest.mark.loudspeaker,
+    pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs"),
+]
 
 
 @pytest.fixture

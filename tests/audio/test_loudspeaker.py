@@ -9,7 +9,10 @@ import numpy as np
 import pytest
 from virtual_sound import VirtualSound, is_possible, tone_spans
 
-pytestmark = pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs")
+pytestmark = [
+    pytest.mark.loudspeaker,
+    pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs"),
+]
 
 RIG = Path(__file__).with_name("rig.py")
 
