@@ -109,7 +109,6 @@ class ScriptedPilot:
             silent,
         )
         first = self.plan.stages[0]
-        figures = first.event_figures
         fix = next(f for f in self.plan.procedure.fixes if f.ident in first.title)
         self.fix = self.today.point(fix, first.target_ft)
         if from_deg is None:
@@ -120,7 +119,6 @@ class ScriptedPilot:
                 else self.plan.stage(self.plan.after_hold).timeline.headings_deg[-1]
             )
             from_deg = course + 160.0
-        del figures
         self.point = move(self.fix, from_deg, 10.0)
         self.heading_deg = bearing_deg(self.point, self.fix)
         self.altitude_ft = first.target_ft + 400.0

@@ -51,6 +51,8 @@ def take_statement(  # noqa: C901 - one case a statement is the table
         case Said.LANDED:
             _confirm(state, t_s, "landed", out)
             return state.but(ended=True)
+        case Said.NEEDLE_MOVING:
+            return state.but(fired=state.fired | {"needle"})
         case Said.LEVEL:
             known = state.altitude
             return state.but(altitude=None if known is None else replace(known, descent_fpm=0.0))

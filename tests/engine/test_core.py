@@ -117,8 +117,7 @@ def test_the_final_descent_names_a_rate_and_the_first_floor(inbound):
     )
 
 
-def test_not_established_at_the_final_approach_fix_the_altitude_is_kept(flight):
-    to_the_final_course(flight)
+def test_not_established_at_the_final_approach_fix_the_altitude_is_kept():
     fresh = Flight(SKARROW)
     for text, seconds in (
         ("radial 345, 20 DME, 4000, heading 165", 0),
@@ -343,3 +342,15 @@ def test_a_corrected_altitude_says_so():
     flight = Flight(SKARROW, cold, Prompting.FULL)
 
     assert flight.pilot("minimum")[0].endswith("QNH, corrected.")
+
+
+def test_a_needle_said_to_be_moving_is_not_asked_about(flight):
+    flight.pilot("heading 165, radial 345, 17 DME, 4000")
+    flight.pilot("entering hold")
+    flight.wait_s(100)
+    flight.pilot("R340 20.0 DME 4000")
+    flight.wait_s(60)
+    flight.pilot("23.2 4000, needle moving")
+
+    assert flight.stage == "hold_inbound"
+    assert "Check needle." not in flight.wait_s(80)
