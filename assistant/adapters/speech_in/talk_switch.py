@@ -1,7 +1,7 @@
 """
 What the pilot talks by: something that says when talking begins and ends, wherever it hears of it.
 
-Switches satisfy the protocol by shape (`joystick_switch`, `keyboard_switch`); a test's may be a list of times.
+Switches satisfy the protocol by shape (`joystick_switch`, `keyboard_switch`); in a test, a list of times.
 """
 
 from collections.abc import Callable
