@@ -77,7 +77,7 @@ class Listener:
     def understand(self, sound: Samples, before_s: float = 0.0) -> Hearing:
         """Decide about one utterance at 16 kHz whose first `before_s` are from before the press."""
         clean = cleaned(sound, before_s)
-        if len(clean.sound) < _SHORTEST_S * RATE_HZ:
+        if len(clean.sound) < _SHORTEST_S * RATE_HZ or not clean.sound.any():
             heard = Decoded(text="", is_garbage=False, score=0.0)
         else:
             heard = self._recogniser.decode(_OPEN, clean.sound)
