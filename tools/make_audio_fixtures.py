@@ -1,5 +1,5 @@
 """
-Make `audio_fixtures/`: reports, questions and chatter in many synthetic voices, with a manifest.
+Make `audio_fixtures/`: utterances of every kind, and chatter, in many synthetic voices, with a manifest.
 
     python tools/make_audio_fixtures.py [--only VOICE ...]
 
@@ -17,21 +17,19 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable
+from dataclasses import asdict
 from pathlib import Path
-
-import soundfile
-import soxr
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
-from assistant.adapters.transcript_file import read_transcript  # noqa: E402  # run from anywhere
-from assistant.language.numbers import (  # noqa: E402
-    spoken_altitude,
-    spoken_bearing,
-    spoken_digits,
-    spoken_tenths,
-    spoken_whole,
-)
+from assistant.adapters.speech_in.audio import read_audio, write_audio  # noqa: E402  # run from anywhere
+from assistant.adapters.speech_in.prompts import NAMES, prompts  # noqa: E402  # see above
+from assistant.adapters.speech_in.recordings import LIST, Recording, event_fields  # noqa: E402  # see above
+from assistant.adapters.transcript_file import read_transcript  # noqa: E402  # see above
+from assistant.engine.events import EngineInput  # noqa: E402  # see above
+from assistant.language.hearing import hear  # noqa: E402  # see above
+from assistant.language.numbers import spoken_altitude, spoken_digits  # noqa: E402  # see above
+from assistant.language.transcript import Transcript  # noqa: E402  # see above
 
 FOLDER = ROOT / "audio_fixtures"
 SEED = 4
@@ -47,6 +45,10 @@ ESPEAK = {
     "caribbean": ("en-029", 150),
     "nyc": ("en-us-nyc", 170),
 }
+COMMON = 36
+"""Prompts of a voice; the rarer ones after them are said by `ALL_KINDS` only, to keep the folder small."""
+ALL_KINDS = ("flite-slt", "festival-kal", "espeak-gb")
+TALKERS = ("flite-slt", "festival-kal", "festival-slt_hts", "espeak-gb", "piper-joe")
 DEVELOPMENT = tuple(f"flite-{voice}" for voice in FLITE)
 LICENCES = {
     "flite": "Flite voices, CMU: BSD-like; the recordings are this project's, MIT",
@@ -95,58 +97,6 @@ def _run(command: list[str], text: str = "") -> None:
     subprocess.run(command, input=text, text=True, check=True, capture_output=True)  # noqa: S603  # fixed names
 
 
-def reports(chance: random.Random) -> list[tuple[str, str]]:
-    """One utterance of each kind with numbers of its own: (kind, words)."""
-    tenths = spoken_tenths(chance.randint(15, 289) / 10)
-    whole = spoken_tenths(float(chance.randint(3, 30)))
-    altitude = spoken_altitude(100.0 * chance.randint(8, 69))
-    tens = spoken_altitude(10.0 * chance.randint(50, 340))
-    bearing = spoken_bearing(float(chance.randint(1, 360)))
-    low_radial = spoken_bearing(float(chance.randint(1, 99)))
-    heading = spoken_bearing(5.0 * chance.randint(1, 72))
-    qnh = spoken_digits(str(chance.randint(980, 1035)))
-    from_deg, wind_kt = 10.0 * chance.randint(1, 36), float(chance.randint(12, 45))
-    wind = f"{spoken_bearing(from_deg)} at {spoken_whole(wind_kt)} knots"
-    return [
-        ("range", f"range {tenths}"),
-        ("range", f"{tenths} dme"),
-        ("range", f"{whole} miles"),
-        ("radial", f"radial {bearing}"),
-        ("radial", f"passing radial {bearing}"),
-        ("radial", low_radial),
-        ("altitude", f"passing {altitude}"),
-        ("altitude", f"{altitude} feet"),
-        ("altitude", f"altitude {tens}"),
-        ("range and altitude", f"range {tenths}, {altitude}"),
-        ("range and altitude", f"{tenths} dme, {altitude} feet"),
-        ("range and altitude", f"{tenths}, {altitude}"),
-        ("radial and range", f"radial {bearing}, range {tenths}"),
-        ("position", f"radial {bearing}, {tenths} dme, {altitude}"),
-        ("heading", f"heading {heading}"),
-        ("position", f"radial {bearing}, {whole} dme, {altitude}, heading {heading}"),
-        ("flight level", f"flight level {spoken_digits(str(chance.randint(50, 245)))}"),
-        ("settings", f"qnh {qnh}"),
-        ("settings", f"set qfe {qnh}"),
-        ("settings", f"wind {wind}"),
-        ("settings", f"temperature minus {spoken_digits(str(chance.randint(1, 29)))}"),
-        ("fix", "passing tarno"),
-        ("statement", chance.choice(["entering hold", "entering the hold", "joining the holding pattern"])),
-        ("statement", chance.choice(["leaving the hold", "one more turn", "turning inbound"])),
-        ("statement", chance.choice(["established", "established inbound", "established on the arc"])),
-        ("statement", chance.choice(["needle moving", "course bar coming in", "needle alive"])),
-        ("statement", chance.choice(["visual", "runway in sight", "lights in sight"])),
-        ("statement", chance.choice(["not visual", "negative contact", "nothing seen"])),
-        ("statement", chance.choice(["going around", "going missed"])),
-        ("statement", f"level {altitude}"),
-        ("statement", f"descending to {altitude} feet"),
-        ("statement", chance.choice(["affirm", "negative", "disregard", "landed"])),
-        ("question", chance.choice(["next", "what next", "say next heading"])),
-        ("question", f"altitude at {whole} miles"),
-        ("question", chance.choice(["say again", "minimum", "say position", "how low"])),
-        ("question", chance.choice(["missed approach procedure", "wind check", "rate of descent"])),
-    ]
-
-
 NEGATIVES = (
     "The weather is lovely this morning and I would like a cup of tea.",
     "Did you remember to feed the cat before we left the house?",
@@ -187,27 +137,51 @@ def _in_words(text: str) -> str:
             return spoken_digits(written)
         if before.endswith(("radial", "heading")) or written.startswith("0"):
             return spoken_digits(written)
-        return spoken_altitude(float(written)) if len(written) > 2 else spoken_digits(written)
+        if len(written) <= 2:
+            return spoken_digits(written)
+        # Digits right behind a range's would run into them: "four decimal six one five two zero".
+        runs_on = re.search(r"\d\.\d$", before) and int(written) % 100
+        return f"{'passing ' if runs_on else ''}{spoken_altitude(float(written))}"
 
     return re.sub(r"[0-9]+(?:\.[0-9]+)?", say, spelled).lower()
 
 
-def _wanted() -> list[tuple[str, str, str, str]]:
-    """(file, voice, kind, words) of everything."""
-    entries: list[tuple[str, str, str, str]] = []
+def _wanted() -> list[Recording]:
+    """Everything that there should be, made or not."""
+    entries: list[Recording] = []
     for number, voice in enumerate(voices()):
-        for at, (kind, words) in enumerate(reports(random.Random(SEED * 1000 + number))):  # noqa: S311  # no secret
-            entries.append((f"{voice}/{at:02d}.flac", voice, kind, words))
-        if voice in ("flite-slt", "festival-kal", "festival-slt_hts", "espeak-gb", "piper-joe"):
+        said = prompts(random.Random(SEED * 1000 + number))  # noqa: S311  # no secret
+        for at, prompt in enumerate(said if voice in ALL_KINDS else said[:COMMON]):
+            entries.append(_entry(f"{voice}/{at:02d}.flac", voice, prompt.kind, prompt.words, prompt.means))
+        if voice in TALKERS:
             entries += [
-                (f"{voice}/no{at:02d}.flac", voice, "negative", words) for at, words in enumerate(NEGATIVES)
+                _entry(f"{voice}/no{at:02d}.flac", voice, "negative", words, ())
+                for at, words in enumerate(NEGATIVES)
             ]
     for flight, voice in APPROACHES.items():
         golden = ROOT / "tests" / "golden" / f"{flight}.txt"
-        for heard in read_transcript(golden.read_text(encoding="utf-8"), golden.name).heard:
+        transcripts = read_transcript(golden.read_text(encoding="utf-8"), golden.name)
+        for heard in transcripts.heard:
             clock = f"{int(heard.started_t_s) // 60:02d}m{int(heard.started_t_s) % 60:02d}s"
-            entries.append((f"{flight}/{clock}.flac", voice, "approach", _in_words(heard.text)))
+            same_second = sum(entry.file.startswith(f"{flight}/{clock}") for entry in entries)
+            file = f"{flight}/{clock}{'b' * same_second}.flac"
+            # What the typed report means, which is read by other rules than the words.
+            means = hear(Transcript(text=heard.text, started_t_s=0.0, ended_t_s=0.0), NAMES, 0.0)
+            entries.append(_entry(file, voice, "approach", _in_words(heard.text), means))
     return entries
+
+
+def _entry(file: str, voice: str, kind: str, words: str, means: tuple[EngineInput, ...]) -> Recording:
+    return Recording(
+        file=file,
+        words=words,
+        meaning=[event_fields(event) for event in means],
+        kind=kind,
+        voice=voice,
+        set="development" if voice in DEVELOPMENT else "held out",
+        made="tools/make_audio_fixtures.py",
+        licence=LICENCES[voice.split("-", maxsplit=1)[0]],
+    )
 
 
 def main() -> None:
@@ -216,30 +190,17 @@ def main() -> None:
     parser.add_argument("--only", nargs="*", help="only these voices")
     wanted_voices = parser.parse_args().only
     known = voices()
-    lines = []
+    entries = _wanted()
     with tempfile.TemporaryDirectory() as folder:
         made = Path(folder) / "made.wav"
-        for file, voice, kind, words in _wanted():
-            path = FOLDER / file
-            if not path.exists() and (not wanted_voices or voice in wanted_voices):
+        for entry in entries:
+            path = FOLDER / entry.file
+            if not path.exists() and (not wanted_voices or entry.voice in wanted_voices):
                 path.parent.mkdir(parents=True, exist_ok=True)
-                known[voice](_for_a_voice(words), made)
-                sound, rate_hz = soundfile.read(made, dtype="float32")
-                soundfile.write(path, soxr.resample(sound, rate_hz, 16_000), 16_000, subtype="PCM_16")
-            lines.append(
-                {
-                    "file": file,
-                    "words": words,
-                    "kind": kind,
-                    "voice": voice,
-                    "set": "development" if voice in DEVELOPMENT else "held out",
-                    "made": "tools/make_audio_fixtures.py",
-                    "licence": LICENCES[voice.split("-")[0]],
-                }
-            )
-    (FOLDER / "manifest.jsonl").write_text(
-        "".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8"
-    )
+                known[entry.voice](_for_a_voice(entry.words), made)
+                write_audio(path, read_audio(made))
+    lines = (json.dumps(asdict(entry)) + "\n" for entry in entries)
+    (FOLDER / LIST).write_text("".join(lines), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -5,12 +5,15 @@ from typing import Annotated
 
 import typer
 
+from assistant.cli.errors import UserError
+
 _EPILOG = """
 \b
 Examples:
   leadradial hear report.wav
   leadradial hear report.wav --expect dme_nm=16.4,altitude_ft=4800,radial_deg=42
   leadradial hear *.flac --procedure procedures/skarrow-tacan-24.yaml --json
+  leadradial hear --manifest recordings
 """
 
 
@@ -20,8 +23,16 @@ def register(app: typer.Typer) -> None:
 
 
 def hear(
-    files: Annotated[list[Path], typer.Argument(metavar="AUDIO...", help="Recordings, an utterance each.")],
+    files: Annotated[
+        list[Path] | None, typer.Argument(metavar="AUDIO...", help="Recordings, an utterance each.")
+    ] = None,
     *,
+    manifest: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER", help="Those listed in a folder (leadradial record), and how many right."
+        ),
+    ] = None,
     procedure: Annotated[
         Path | None, typer.Option(metavar="FILE", help="The procedure whose names may be said.")
     ] = None,
@@ -36,6 +47,14 @@ def hear(
     """Say what recordings mean: understood, or refused and why."""
     from assistant.cli.heard_files import hear_files  # noqa: PLC0415  # heavy; --help must be instant
 
+    if not files and manifest is None:
+        raise UserError("Name a recording, or a folder of them with --manifest.")
     hear_files(
-        files, procedure=procedure, expect=expect, recogniser=recogniser, model=model, json_output=json_output
+        files or [],
+        manifest=manifest,
+        procedure=procedure,
+        expect=expect,
+        recogniser=recogniser,
+        model=model,
+        json_output=json_output,
     )

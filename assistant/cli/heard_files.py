@@ -2,6 +2,7 @@
 
 import json
 import time
+from collections import Counter
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -12,16 +13,16 @@ from assistant.adapters.speech_in.audio import RATE_HZ, Samples, read_audio
 from assistant.adapters.speech_in.choosing import recogniser as recogniser_named
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.listener import Hearing, Listener, meaning
-from assistant.cli.errors import UserError
+from assistant.adapters.speech_in.prompts import NAMES as PROMPT_NAMES
+from assistant.adapters.speech_in.recordings import NEGATIVE, Recording, event_fields, recordings
+from assistant.cli.errors import WRONG_INPUT, UserError
 from assistant.cli.inputs import plan_for, printable, read_procedure_file
 from assistant.dialogue import Dialogue
-from assistant.engine.events import EngineInput
 from assistant.language.choice import Expectation, expectation_around
 from assistant.language.grammar import Names
 from assistant.preferences.settings import Settings
 
 _FIELDS = ("dme_nm", "indicated_ft", "radial_deg")
-_NOT_READINGS = ("t_s", "observed_t_s", "confidence")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,25 +42,82 @@ class Outcome:
 def hear_files(
     files: list[Path],
     *,
+    manifest: Path | None,
     procedure: Path | None,
     expect: str | None,
     recogniser: str,
     model: Path | None,
     json_output: bool,
 ) -> None:
-    """Hear each recording and print what was made of it; UserError for what cannot be used."""
-    names = _names_in(procedure) if procedure is not None else Names()
+    """
+    Hear each recording and print what was made of it; with a folder's list, how much of it was right.
+
+    A recording that cannot be read is told of like one that was refused, the others are heard, and the exit
+    status is that of wrong input. UserError for anything else that cannot be used.
+    """
+    if procedure is not None:
+        names = _names_in(procedure)
+    else:
+        names = PROMPT_NAMES if manifest is not None else Names()
     expectation = expectation_from(expect) if expect is not None else None
     try:
+        listed = _listed(manifest) if manifest is not None else {}
         listener = Listener(
             recogniser_named(recogniser, model, lambda sentence: typer.echo(sentence, err=True)), names
         )
         listener.expect(expectation)
-        for path in files:
-            outcome = heard(listener, names, path, read_audio(path))
-            typer.echo(json.dumps(asdict(outcome), ensure_ascii=False) if json_output else shown(outcome))
     except HearingError as error:
         raise UserError(str(error)) from error
+    verdicts: Counter[str] = Counter()
+    unread = 0
+    for path in (*files, *listed):
+        try:
+            outcome = heard(listener, names, path, read_audio(path))
+        except HearingError as error:
+            outcome = _unread(path, str(error))
+            unread += 1
+            typer.echo(str(error), err=True)
+            if not json_output:
+                continue
+        fields = asdict(outcome)
+        if path in listed:
+            verdict = verdict_on(outcome, listed[path])
+            verdicts[verdict] += 1
+            fields |= {"words": listed[path].words, "verdict": verdict}
+        typer.echo(
+            json.dumps(fields, ensure_ascii=False) if json_output else shown(outcome, listed.get(path))
+        )
+    if listed and not json_output:
+        typer.echo(
+            f"{verdicts['right']} right, {verdicts['refused']} refused, {verdicts['wrong']} wrong "
+            f"of {len(listed)}."
+        )
+    if unread:
+        raise typer.Exit(WRONG_INPUT)
+
+
+def verdict_on(outcome: Outcome, recording: Recording) -> str:
+    """Whether it was heard right, refused or wrong; what is not for us is right when it is refused."""
+    if outcome.outcome == "refused":
+        return "right" if recording.kind == NEGATIVE else "refused"
+    return "right" if outcome.events == recording.meaning else "wrong"
+
+
+def _listed(folder: Path) -> dict[Path, Recording]:
+    return {folder / recording.file: recording for recording in recordings(folder)}
+
+
+def _unread(path: Path, why: str) -> Outcome:
+    return Outcome(
+        file=printable(path),
+        outcome="refused",
+        why=why,
+        text="",
+        alternatives=(),
+        events=[],
+        audio_s=0.0,
+        work_s=0.0,
+    )
 
 
 def _names_in(file: Path) -> Names:
@@ -84,21 +142,12 @@ def heard(listener: Listener, names: Names, path: Path, sound: Samples) -> Outco
     )
 
 
-def event_fields(event: EngineInput) -> dict[str, Any]:
-    """An event as its name and what it says, without times: a recording is at no time of a flight."""
-    said = {
-        name: value
-        for name, value in asdict(event).items()
-        if value is not None and name not in _NOT_READINGS
-    }
-    return {"event": type(event).__name__, **said}
-
-
-def shown(outcome: Outcome) -> str:
-    """One line for a person."""
-    if outcome.outcome == "understood":
-        return f"{outcome.file}: {outcome.text}"
-    return f"{outcome.file}: refused, {outcome.why}"
+def shown(outcome: Outcome, recording: Recording | None = None) -> str:
+    """One line for a person; of a listed recording, what was said where that was not heard."""
+    made = outcome.text if outcome.outcome == "understood" else f"refused, {outcome.why}"
+    if recording is None or verdict_on(outcome, recording) == "right":
+        return f"{outcome.file}: {made}"
+    return f"{outcome.file}: {made}; said was: {recording.words}"
 
 
 def expectation_from(text: str) -> Expectation:

@@ -27,7 +27,19 @@ def read_audio(path: Path) -> Samples:
     except soundfile.LibsndfileError:
         reason = "no such file" if not path.exists() else "no recording that can be read"
         raise HearingError(f"{path}: {reason}.") from None
+    if not np.isfinite(sound).all():
+        raise HearingError(f"{path}: holds samples that are no numbers; record it again.")
     return resampled(sound.mean(axis=1, dtype=np.float32), rate_hz)
+
+
+def write_audio(path: Path, sound: Samples) -> None:
+    """Write a new file of 16-bit FLAC; OSError where it exists or the disk does not take it."""
+    soundfile = _soundfile()
+    with path.open("xb") as file:
+        try:
+            soundfile.write(file, sound, RATE_HZ, format="FLAC", subtype="PCM_16")
+        except soundfile.LibsndfileError as error:
+            raise OSError(0, str(error), str(path)) from None
 
 
 def resampled(sound: Samples, rate_hz: int) -> Samples:
@@ -50,6 +62,6 @@ def _soundfile() -> Any:  # noqa: ANN401  # a module without types
         import soundfile  # noqa: PLC0415  # an extra, asked for only when a recording is read
     except (ImportError, OSError):
         raise HearingError(
-            'Reading recordings needs the extra "hearing": python -m pip install "leadradial[hearing]".'
+            'Recordings need the extra "hearing": python -m pip install "leadradial[hearing]".'
         ) from None
     return soundfile
