@@ -69,7 +69,9 @@ def _indicated_ft(state: State, now_s: float) -> tuple[float, float] | None:
     if known is None or reckoned_ft is None or now_s - known.read_s > OLDEST_S:
         return None
     reach_ft = CHANGE_FPM / 60.0 * max(now_s - known.read_s, 0.0)
-    wanted_ft = state.target_ft if state.target_ft is not None else reckoned_ft
+    # Before any altitude was called the pilot is already on the way to the one that the leg ends at.
+    called_or_due_ft = state.target_ft if state.target_ft is not None else state.stage.target_ft
+    wanted_ft = called_or_due_ft if called_or_due_ft is not None else reckoned_ft
     lowest_ft = min(reckoned_ft, max(wanted_ft, known.altitude_ft - reach_ft))
     highest_ft = max(reckoned_ft, min(max(wanted_ft, known.altitude_ft), known.altitude_ft + reach_ft))
     low_ft, high_ft = (shown_ft(state, altitude_ft) for altitude_ft in (lowest_ft, highest_ft))

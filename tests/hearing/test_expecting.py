@@ -30,6 +30,16 @@ def test_what_was_just_reported_lies_inside_and_a_misheard_number_outside(flight
     assert expected.indicated_ft[1] < 5400.0
 
 
+def test_the_way_down_to_the_altitude_of_the_leg_is_expected_before_it_is_called(flight):
+    """The leg to the hold ends at 4000 ft: half a minute after 4400, 4020 is the best report of all."""
+    flight.pilot("radial 338, 26.6 DME, 4400, heading 145")
+    flight.wait_s(28.0)
+    low_ft, high_ft = flight.conversation.dialogue.expectation(flight.now_s).indicated_ft
+
+    assert low_ft < 4020.0 < 4400.0 < high_ft
+    assert low_ft > 3500.0
+
+
 def test_windows_grow_with_time_and_end_with_knowledge(flight):
     flight.pilot("radial 345, 26 DME, 4400, heading 165")
     widths = []
