@@ -36,8 +36,8 @@ def test_the_way_down_to_the_altitude_of_the_leg_is_expected_before_it_is_called
     flight.wait_s(28.0)
     low_ft, high_ft = flight.conversation.dialogue.expectation(flight.now_s).indicated_ft
 
-    assert low_ft < 4020.0 < 4400.0 < high_ft
-    assert low_ft > 3500.0
+    assert 3500.0 < low_ft < 4020.0
+    assert high_ft > 4400.0
 
 
 def test_windows_grow_with_time_and_end_with_knowledge(flight):

@@ -1,39 +1,20 @@
 """Talk switches: a joystick's button and a key of the keyboard, held or toggled, lost and found again."""
 
 import builtins
-import queue
-import shutil
 import signal
 import subprocess
 import sys
 import time
-from contextlib import contextmanager
 
 import pytest
 from virtual_joystick import VirtualJoystick
+from virtual_screen import screen
+from waiting import WAIT_S, Told
 
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.joystick_switch import Button, JoystickSwitch
 from assistant.adapters.speech_in.keyboard_switch import KeySwitch, hidden_keys
 from assistant.adapters.speech_in.talk_mode import Talk, TalkMode
-
-WAIT_S = 5.0
-
-
-class Told:
-    """What a switch says, in the order in which it said it, from whatever thread."""
-
-    def __init__(self):
-        self._said = queue.Queue()
-
-    def __call__(self, what):
-        self._said.put(what)
-
-    def next(self):
-        return self._said.get(timeout=WAIT_S)
-
-    def is_empty(self):
-        return self._said.empty()
 
 
 def talked(mode, moves):
@@ -153,41 +134,6 @@ def test_listening_to_joysticks_leaves_the_signal_that_ends_a_program_alone():
         assert started.stdout.readline() == "ready\n"
         started.terminate()
         assert started.wait(timeout=WAIT_S) == -signal.SIGTERM
-
-
-@contextmanager
-def screen():
-    """A screen that nobody sees, and its name."""
-    program = shutil.which("Xvfb")
-    if program is None or shutil.which("xdotool") is None:
-        pytest.skip("needs Xvfb and xdotool (Debian: xvfb, xdotool): no screen without hardware")
-    with subprocess.Popen(
-        [program, "-displayfd", "1", "-screen", "0", "320x240x8", "-nolisten", "tcp"],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        text=True,
-    ) as running:
-        yield running, f":{running.stdout.readline().strip()}"
-        running.terminate()
-
-
-@pytest.fixture(scope="module")
-def display():
-    with screen() as (_, name):
-        yield name
-
-
-@pytest.fixture
-def keys(display, monkeypatch):
-    """Presses keys on that screen, by another program than the one that listens."""
-    monkeypatch.setenv("DISPLAY", display)
-    monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
-    pytest.importorskip("pynput")
-
-    def press(*actions):
-        subprocess.run([shutil.which("xdotool"), *actions], check=True, capture_output=True)
-
-    return press
 
 
 @pytest.fixture

@@ -1,9 +1,12 @@
 """A joystick that SDL itself plays: no kernel device, but the library's own way from a button to an event."""
 
 import ctypes
+import os
 from pathlib import Path
 
 import pytest
+
+os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # it greets whoever imports it first
 
 
 def sdl():
