@@ -16,6 +16,8 @@ from typing import Any
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.talk_mode import Talk, TalkMode
 
+_CLOSES_WITHIN_S = 1.0
+
 
 class KeySwitch:
     """
@@ -84,13 +86,20 @@ class Keys:
             on_release=lambda key: self._moved(key, False),
         )
         # In a thread of ours: the library's own would print a traceback where the screen goes away.
-        threading.Thread(target=self._listen, name="talk key", daemon=True).start()
+        self._thread = threading.Thread(target=self._listen, name="talk key", daemon=True)
+        self._thread.start()
 
     def close(self) -> None:
-        """Listen no more."""
+        """Listen no more; not to be called from `on_key`."""
         self._is_closed = True
         with suppress(Exception):  # the screen may be gone already
             self._listener.stop()
+            # On X the library's thread would wait for one more key before it ends: its own second connection,
+            # which is there for this, ends it now. On other systems there is no such thing, and no need.
+            second = self._listener._display_stop  # noqa: SLF001  # nothing public does it
+            second.record_disable_context(self._listener._context)  # noqa: SLF001  # see above
+            second.flush()
+        self._thread.join(_CLOSES_WITHIN_S)
 
     def _moved(self, key: Any, is_down: bool) -> None:  # noqa: ANN401  # pynput's own, imported late
         if not self._is_closed:
