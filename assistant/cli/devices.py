@@ -1,4 +1,4 @@
-"""`leadradial devices`: what the machine has to be spoken by, and what is missing."""
+"""`leadradial devices`: what the machine has to be spoken and talked by, and what is missing."""
 
 import json
 from typing import Annotated, Any
@@ -12,6 +12,7 @@ _EPILOG = """
 Examples:
   leadradial devices
   leadradial devices --json
+  leadradial devices --press 20
 """
 
 
@@ -20,10 +21,24 @@ def register(app: typer.Typer) -> None:
     app.command(epilog=_EPILOG)(devices)
 
 
-def devices(*, as_json: Annotated[bool, typer.Option("--json", help="For scripts.")] = False) -> None:
-    """List loudspeakers and English voices (with --json all of them); say what is missing."""
+def devices(
+    *,
+    press: Annotated[
+        float | None,
+        typer.Option(
+            min=1.0, max=600.0, metavar="SECONDS", help="Show which button or key is pressed, to talk by it."
+        ),
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="For scripts.")] = False,
+) -> None:
+    """List loudspeakers, English voices (with --json all of them) and joysticks; say what is missing."""
+    from assistant.cli.pressed import joystick_entries, show_presses  # noqa: PLC0415  # only this command's
+
+    if press is not None:
+        show_presses(press)
+        return
     with native_messages_silenced():
-        found = {**_loudspeakers(), **_voices()}
+        found = {**_loudspeakers(), **_voices(), "joysticks": joystick_entries()}
     if as_json:
         typer.echo(json.dumps(found, ensure_ascii=False, indent=2))
         return

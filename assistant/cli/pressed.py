@@ -9,6 +9,7 @@ import queue
 import shlex
 import time
 from collections.abc import Callable
+from typing import Any
 
 import typer
 
@@ -25,7 +26,7 @@ from assistant.adapters.speech_in.keyboard_switch import Keys, hidden_keys
 from assistant.cli.errors import WRONG_INPUT
 
 
-def joystick_entries() -> list[dict[str, object]] | str:
+def joystick_entries() -> list[dict[str, Any]] | str:
     """The joysticks that are plugged in, with how many buttons each; a sentence where there are none."""
     try:
         found = joysticks()
