@@ -38,6 +38,9 @@ class VoskRecogniser:
         self._tell = tell
         self._told: set[str] = set()
         self._recognisers: dict[str, Any] = {}
+        self._has_unknown = self._model.vosk_model_find_word(UNKNOWN) >= 0
+        if not self._has_unknown:
+            tell(f"The vosk model has no {UNKNOWN}: it will take other talk for reports.")
 
     def prepare(self, key: str, grammar: SpokenGrammar) -> None:
         """Make a grammar ready under a name; words that the model lacks are told of once and left out."""
@@ -49,8 +52,10 @@ class VoskRecogniser:
             self._tell(f"The vosk model does not know, and will not hear: {words}.")
             self._told |= lacking
         rows = sorted(row for row in word_rows(grammar) if not lacking.intersection(row.split()))
+        listened_for = [*rows, UNKNOWN] if self._has_unknown else rows
+        # Its reader of JSON knows no escapes: words beyond ASCII would be other words.
         self._recognisers[key] = self._vosk.KaldiRecognizer(
-            self._model, RATE_HZ, json.dumps([*rows, UNKNOWN])
+            self._model, RATE_HZ, json.dumps(listened_for, ensure_ascii=False)
         )
         self._recognisers[key].SetWords(True)
 
