@@ -37,8 +37,9 @@ def test_the_trade_says_some_numbers_its_own_way():
     assert "N AY N ER" in pronunciations("nine")
 
 
-def test_letters_are_said_one_by_one():
-    assert pronunciations("dme") == ("D IY EH M IY",)
+def test_letters_are_said_one_by_one_run_together_or_with_a_stop_before_a_vowel():
+    assert pronunciations("dme") == ("D IY EH M IY", "D IY T EH M T IY")
+    assert pronunciations("cdi") == ("S IY D IY AY", "S IY D IY T AY")
 
 
 def test_one_decode_after_another_gives_the_same(recogniser):

@@ -58,6 +58,7 @@ _LETTERS = {
     "s": "EH S",
     "t": "T IY",
 }
+_VOWELS = ("A", "E", "I", "O", "U")
 # Letters to sounds for invented names, longest first; enough for words that are made to be said.
 _SOUNDS = (
     ("sch", "SH"), ("tch", "CH"), ("igh", "AY"), ("ch", "CH"), ("sh", "SH"), ("th", "TH"), ("ph", "F"),
@@ -77,7 +78,11 @@ _LONG = {"a": "EY", "e": "IY", "i": "AY", "o": "OW", "u": "UW"}
 def pronunciations(word: str) -> tuple[str, ...]:
     """What the dictionary lacks of a word; empty where the trade says it as everyone does."""
     if word in SPELLED:
-        return (" ".join(_LETTERS[letter] for letter in word),)
+        names = [_LETTERS[letter] for letter in word]
+        # Spelled with care, a letter that begins with a vowel begins with a stop of the voice, and T is the
+        # nearest sound that the dictionary has for that.
+        apart = [names[0], *(f"T {name}" if name.startswith(_VOWELS) else name for name in names[1:])]
+        return (" ".join(names), " ".join(apart))
     return TRADE.get(word, ())
 
 
