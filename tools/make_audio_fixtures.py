@@ -49,7 +49,8 @@ COMMON = 36
 """Prompts of a voice; the rarer ones after them are said by `ALL_KINDS` only, to keep the folder small."""
 ALL_KINDS = ("flite-slt", "festival-kal", "espeak-gb")
 TALKERS = ("flite-slt", "festival-kal", "festival-slt_hts", "espeak-gb", "piper-joe")
-DEVELOPMENT = tuple(f"flite-{voice}" for voice in FLITE)
+# Flite's from the start; joe's since the way it spells DME was found in it and put right.
+DEVELOPMENT = (*(f"flite-{voice}" for voice in FLITE), "piper-joe")
 LICENCES = {
     "flite": "Flite voices, CMU: BSD-like; the recordings are this project's, MIT",
     "festival": "Festival voices, CSTR/CMU/HTS: BSD-like; the recordings are this project's, MIT",
