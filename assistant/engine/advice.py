@@ -4,8 +4,10 @@ Which figure a report calls for.
 The height due, the rate that meets the slope, the heading back to the arc or course.
 """
 
+from dataclasses import replace
 from math import copysign
 
+from assistant.engine.along_arc import arc_heading_deg, is_along_arc, with_heading
 from assistant.engine.estimate import (
     OVERHEAD_NM,
     altitude_reported_ft,
@@ -14,14 +16,13 @@ from assistant.engine.estimate import (
     point_of,
 )
 from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority
-from assistant.engine.flow import ARC_OFFSET_NM
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Phase, Plan
 from assistant.engine.state import State
-from assistant.nav.arcs import arc_heading
 from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import (
     PlanePoint,
+    difference_deg,
     distance_nm,
     normalize_deg,
     plane_from_polar,
@@ -32,6 +33,10 @@ from assistant.nav.wind import heading_for_track
 
 # Differences are said in tens; within this the pilot is on the slope.
 ON_SLOPE_FT = 50.0
+# Nearer to the arc than this the reference heading is right: the sets read tenths, and two are seen.
+ARC_OFFSET_NM = 0.2
+# On the arc, but on a heading that leaves it by more than this before the next point: a heading was missed.
+ARC_HEADING_DEG = 6.0
 # Off a level by this much is worth a word (test standards allow 100 ft: FAA-S-ACS-8).
 OFF_LEVEL_FT = 150.0
 # A quarter of full scale and more is worth a heading.
@@ -46,21 +51,21 @@ _NEAR_THRESHOLD_NM = 0.05
 _HERE_NM = 0.3
 
 
-def advise(state: State, report: PositionReport, out: Outbox) -> None:
+def advise(state: State, report: PositionReport, out: Outbox) -> State:
     """Answer a report, where it shows something to correct; one answer a report."""
     stage = state.stage
     timeline = state.timeline
     if timeline is None or stage.phase in (Phase.LANDING, Phase.MISSED):
-        return
+        return state
     if stage.phase is Phase.FINAL and _height(state, report, out):
-        return
-    if report.observed_t_s < state.entered_s or state.progress_s(report.observed_t_s) < timeline.turn_end_s:
-        # Read before this leg, or in the turn on to it: no measure of how it is flown.
-        return
+        return state
+    # Read before this leg, or in the turn on to it, it is no measure of how it is flown.
+    t_s = report.observed_t_s
     if stage.arc is not None:
-        _arc(state, report, out)
-    elif stage.course is not None:
+        return _arc(state, report, out) if is_along_arc(state, t_s) else state
+    if stage.course is not None and t_s >= state.entered_s and state.progress_s(t_s) >= timeline.turn_end_s:
         _course(state, report, out)
+    return state
 
 
 def _height(state: State, report: PositionReport, out: Outbox) -> bool:
@@ -148,29 +153,25 @@ def rate_to_threshold_fpm(state: State, altitude_ft: float, t_s: float) -> float
     return min(max(rate_fpm, _RATE_FROM * planned_fpm), _RATE_TO * planned_fpm)
 
 
-def _arc(state: State, report: PositionReport, out: Outbox) -> None:
+def _arc(state: State, report: PositionReport, out: Outbox) -> State:
     """Inside or outside the arc: by how much, and the heading that brings it back."""
     stage = state.stage
     if stage.arc is None or report.dme_nm is None:
-        return
+        return state
     offset_nm = report.dme_nm - stage.arc.arc_dme_nm
-    place = state.place(report.observed_t_s)
-    if abs(offset_nm) < ARC_OFFSET_NM or place is None:
-        return
-    heading = arc_heading(
-        place.radial_deg,
-        stage.arc.direction.value,
-        stage.tas_kt,
-        stage.wind_from_mag_deg,
-        stage.wind_kt,
-        offset_nm,
-    )
-    figures = Figures(
-        offset_nm=abs(offset_nm),
-        side="outside" if offset_nm > 0.0 else "inside",
-        heading_mag_deg=heading.heading_deg,
-    )
-    out.say(state, report.t_s, CalloutKind.ARC_OFFSET, Priority.ANSWER, "arc", figures)
+    heading_deg = arc_heading_deg(state, report.t_s)
+    if heading_deg is None:
+        return state
+    figures = Figures(heading_mag_deg=heading_deg)
+    kind = CalloutKind.HEADING
+    if abs(offset_nm) >= ARC_OFFSET_NM:
+        kind = CalloutKind.ARC_OFFSET
+        side = "outside" if offset_nm > 0.0 else "inside"
+        figures = replace(figures, offset_nm=abs(offset_nm), side=side)
+    elif not state.headings or abs(difference_deg(state.headings[-1][1], heading_deg)) < ARC_HEADING_DEG:
+        return state
+    out.say(state, report.t_s, kind, Priority.ANSWER, "arc", figures)
+    return with_heading(state, report.t_s, heading_deg)
 
 
 def _course(state: State, report: PositionReport, out: Outbox) -> None:

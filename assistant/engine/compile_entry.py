@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from assistant.engine.circuit import Circuit, flight_at, limit_figures, outbound_limit
+from assistant.engine.compile_legs import radial_cue
 from assistant.engine.draft import Draft
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority
 from assistant.engine.plan import CourseFacts, Cue, Exit, Stage
@@ -118,7 +119,8 @@ def _parallel(draft: Draft, course: Circuit, prefix: str, base: Stage, returning
         timeline=replace(back.timeline(), turn_end_s=turn_end_s),
         course=CourseFacts(course_mag_deg=course.inbound_course_deg, anchor=course.fix),
         exits=tuple(replace(leaving, at_s=back.time_s) for leaving in returning.exits),
-        cues=(action(CalloutKind.INBOUND_TURN, turn_in),),
+        # Between the cut and the fix the course is joined: where, only the radial tells.
+        cues=(action(CalloutKind.INBOUND_TURN, turn_in), radial_cue((turn_end_s + back.time_s) / 2.0)),
     )
     return [outbound, back_stage]
 

@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 
+from assistant.engine.arc_lead import arc_join
 from assistant.engine.circuit import Circuit, circuit, flight_at, limit_figures, outbound_flight
 from assistant.engine.compile_entry import action, entry_stages
-from assistant.engine.compile_legs import arc_join, established_cues
+from assistant.engine.compile_legs import established_cues
 from assistant.engine.draft import Draft
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
 from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Floor, Phase, Racetrack, Stage, When
@@ -196,7 +197,7 @@ def _inbound(
     flight.follow_course(course.fix, hold.inbound_course_mag_deg, course.tas_kt)
     timeline = flight.timeline()
     exits = tuple(replace(leaving, at_s=timeline.duration_s) for leaving in _fix_exits(draft, course, hold))
-    needle, _ = established_cues(timeline)
+    coming_in = established_cues(timeline)[:-1]
     return replace(
         base,
         name="hold_inbound",
@@ -208,5 +209,5 @@ def _inbound(
         joined_by=(Said.INBOUND,),
         passed_fix=hold.fix,
         exits=exits,
-        cues=(action(CalloutKind.INBOUND_TURN, turn_in), needle),
+        cues=(action(CalloutKind.INBOUND_TURN, turn_in), *coming_in),
     )

@@ -5,7 +5,7 @@ from dataclasses import replace
 from assistant.engine.circuit import Circuit, circuit, limit_figures, outbound_flight
 from assistant.engine.compile_entry import entry_stages
 from assistant.engine.compile_legs import descent_cue
-from assistant.engine.draft import Draft, entry_turn
+from assistant.engine.draft import Draft, entry_turn, fix_trigger
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
 from assistant.engine.plan import CourseFacts, Cue, Exit, Floor, Phase, PlanError, Racetrack, Stage, When
 from assistant.engine.timeline import NominalFlight
@@ -123,11 +123,13 @@ def _racetrack_entries(
     draft: Draft, course: Circuit, leg: ReversalLeg, outbound: Stage, beyond_name: str
 ) -> None:
     """A racetrack is entered as a hold is, by sector (ICAO Doc 8168 Vol I, racetrack procedures)."""
+    # By the fix itself, not by the outbound leg's limit: what ends by the clock is never taken back.
+    passing = fix_trigger(draft, leg.fix, leg.inbound_course_mag_deg, course.altitude_ft)
     returning = replace(
         outbound,
         event=leg.fix,
         event_figures=Figures(),
-        exits=(Exit(trigger=outbound.exits[0].trigger, at_s=None, to=beyond_name),),
+        exits=(Exit(trigger=passing, at_s=None, to=beyond_name),),
         joined_by=(),
     )
     base = replace(outbound, joined_by=())

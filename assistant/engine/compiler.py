@@ -10,9 +10,10 @@ Holds and the missed approach live in `compile_hold` and `compile_missed`; the c
 
 from dataclasses import replace
 
+from assistant.engine.compile_arc import arc_stage
 from assistant.engine.compile_final import final_stages
 from assistant.engine.compile_hold import hold_stages
-from assistant.engine.compile_legs import arc_stage, course_stage
+from assistant.engine.compile_legs import course_stage
 from assistant.engine.compile_missed import missed_stages
 from assistant.engine.compile_reversal import inbound_turn, reversal_stages
 from assistant.engine.conditions import Conditions

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from assistant.engine.estimate import FAST_FPM
 from assistant.engine.events import CalloutKind, Datum, Figures, Priority
 from assistant.engine.outbox import Outbox, datum_at
 from assistant.engine.plan import Cue
@@ -12,13 +11,13 @@ from assistant.procedure.model import Category
 
 # Loss of height assumed after a descent was called, until two altitudes show the real one (common practice).
 _LIGHT_FPM, _FAST_FPM = 700.0, 1500.0
-# No light aircraft is told to go down faster than this.
-_LIGHT_MOST_FPM = 1500.0
+# No aircraft is told to go down faster than this at low level (common practice, no source).
+_LIGHT_MOST_FPM, _FAST_MOST_FPM = 1500.0, 3000.0
 _REACTION_S = 3.0
 # From the call to the descent: words, hand, and the aircraft's own inertia. And the most that may be asked.
 BEGINS_AFTER_S, MOST_SHARE = 8.0, 1.25
-# Below this any usual descent is enough, and the number would only be chatter.
-_RATE_WORTH_SAYING_FPM = 1000.0
+# Below this share of the usual rate any descent is enough, and the number would only be chatter.
+_RATE_WORTH_SAYING = 1.0
 
 
 def descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -> State:
@@ -74,16 +73,16 @@ def _rate_wanted_fpm(state: State, t_s: float, to_lose_ft: float) -> float | Non
     The rate that loses a height before the stage ends, with a fifth of the time to spare; None where any rate
     does.
 
-    Also None where no rate would: then the pilot knows better what the aircraft can do.
+    Where none would, the most that the aircraft can take: the height left at the fix is named there.
     """
     ends_s = [leaving.at_s for leaving in state.stage.exits if leaving.at_s is not None]
     if not ends_s:
         return None
-    left_min = (min(ends_s) - state.progress_s(t_s)) / state.rate / 60.0
+    left_min = ((min(ends_s) - state.progress_s(t_s)) / state.rate - BEGINS_AFTER_S) / 60.0
     rate_fpm = to_lose_ft / max(0.8 * left_min, 0.1)
     light = state.plan.conditions.category in (Category.A, Category.B)
-    most_fpm = _LIGHT_MOST_FPM if light else FAST_FPM
-    return rate_fpm if _RATE_WORTH_SAYING_FPM <= rate_fpm <= most_fpm else None
+    usual_fpm, most_fpm = (_LIGHT_FPM, _LIGHT_MOST_FPM) if light else (_FAST_FPM, _FAST_MOST_FPM)
+    return min(rate_fpm, most_fpm) if rate_fpm >= _RATE_WORTH_SAYING * usual_fpm else None
 
 
 def _set_altimeter(state: State, t_s: float, cue: Cue, out: Outbox) -> State:

@@ -6,9 +6,9 @@ from assistant.engine.plan import Phase, Plan, Racetrack, Stage
 from assistant.engine.state import State
 from assistant.nav.holding import entry_sector
 
-# A turn begins this long after its call: the words take three or four seconds, the pilot two, the roll in
-# one (1,000 flights by callouts: with it arcs are joined and courses rolled out on half as far off).
-CALL_S = 6.0
+# A turn begins this long after its call: its words take three or four seconds, those of the turn on to an arc
+# five, the pilot two, the roll in two (measured over flights by callouts). A heading alone is three words.
+TURN_CALL_S, ARC_CALL_S, HEADING_CALL_S = 8.0, 10.5, 5.0
 # The legs of a hold that end over its fix.
 _TO_THE_FIX = ("hold_inbound", "hold_offset_inbound", "hold_parallel_return")
 
@@ -19,6 +19,11 @@ def is_led(plan: Plan, name: str) -> bool:
         return True
     stage = plan.stage(name)
     return stage.turns and stage.phase not in (Phase.FINAL, Phase.LANDING, Phase.MISSED)
+
+
+def call_s(stage: Stage) -> float:
+    """How long before its place a stage's turn is called, s."""
+    return TURN_CALL_S if stage.arc is None else ARC_CALL_S
 
 
 def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = False) -> State:
@@ -50,6 +55,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
         anchor_s=t_s,
         anchor_progress_s=_entry_progress_s(state, t_s, stage, stated=stated),
         rate=1.0,
+        headings=(),
         # A heading read on the way to the first fix is the one that the first turn begins from; no later one.
         heading_mag_deg=state.heading_mag_deg if left.phase is Phase.ARRIVAL else None,
         established=state.established and not stage.turns,
@@ -82,7 +88,7 @@ def _entry_progress_s(state: State, t_s: float, stage: Stage, *, stated: bool) -
     if stage.name in ("landing", "missed_early"):
         return state.progress_s(t_s)
     if stage.turns or state.timeline is None:
-        return -CALL_S if not stated and is_led(state.plan, stage.name) else 0.0
+        return -call_s(stage) if not stated and is_led(state.plan, stage.name) else 0.0
     leaving = next((leaving for leaving in state.stage.exits if leaving.to == stage.name), None)
     if leaving is None or leaving.at_s is None:
         return 0.0

@@ -2,17 +2,18 @@
 Where the aircraft is, what may not be gone below there, and whether a report can be true.
 
 Theory. Knowledge of place is progress along the stage's nominal flight, fixed by the last accepted report and
-run on by the clock. Its spread grows with age: a tenth of the distance flown, for wind and speed that differ
-from the plan's, and two seconds for the moment of reading. A report is believed if it lies within reach of
-that: the spread, plus what the set and a pilot's path may be off. What does not is challenged and changes
-nothing; the same thing said twice is believed, since then it is the reckoning that is wrong.
+run on by the clock. Its spread grows with age: by a seventh of the time flown, for wind, speed and path that
+differ from the plan's, on top of what the report itself may have put the aircraft too far on: a reading, and
+where it jumped ahead of the reckoning by more than both can explain, the jump. A report is believed if it
+lies within reach of that: the spread, plus what the set and a pilot's path may be off. What does not is
+challenged and changes nothing; the same thing said twice is believed: then it is the reckoning that is wrong.
 
 Left out: a report's confidence (typed reports have 1), and a pilot who reads the wrong station.
 """
 
 from math import atan2, degrees, hypot, radians
 
-from assistant.engine.events import Datum, PositionReport
+from assistant.engine.events import CalloutKind, Datum, PositionReport
 from assistant.engine.plan import Phase, Stage
 from assistant.engine.state import State
 from assistant.engine.today import Today, altitude_from_indicated_ft, indicated_ft
@@ -26,9 +27,13 @@ from assistant.nav.geometry import (
 from assistant.procedure.model import Category
 
 SPREAD_BASE_S = 2.0
-SPREAD_SHARE = 0.1
-# A bearing pointer is read to the degree, and by a pilot who flies not much better than that.
-RADIAL_READ_DEG = 0.7
+SPREAD_SHARE, ARC_SPREAD_SHARE = 0.15, 0.2
+# A reading puts the aircraft at most this far from where it is: a range read to a tenth, a bearing pointer to
+# the degree, each with three times the deviation of reading; and the moment of reading.
+DME_READ_NM, RADIAL_READ_DEG, MOMENT_S = 0.15, 2.0, 1.0
+# From a callout to the moment the quickest pilot obeys: its fewest words, and half a second. The final
+# descent names the fix, the rate and the floor.
+OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.8, 5.0
 # Off the nominal path by this much is still the same leg: reading to half a mile, half scale, a wide turn.
 PLACE_SLACK_NM = 1.0
 AFTER_TURN_S = 60.0
@@ -37,6 +42,12 @@ OVERHEAD_NM = 2.0
 MISSED_SLACK_NM = 4.0
 # A leg that ends at less than this leads over the station.
 _LEADS_OVER_NM = 1.0
+# Established is within half scale, five degrees (ICAO Doc 8168 Vol I), less what a pointer is misread by.
+ESTABLISHED_DEG = 3.0
+# The turn on to a course is as good as over this long before its end: twenty degrees are left of it.
+ROLLING_OUT_S = 8.0
+# In a turn a reading is not one from further back than a pilot is late to begin it.
+_BACK_IN_TURN_S = 12.0
 # A range that changed the wrong way by more than this was not misread by a tenth.
 WRONG_WAY_NM = 0.35
 # Share of the distance flown since the last report by which a report may differ from dead reckoning.
@@ -53,41 +64,55 @@ CONVERTED_SLACK_FT = 15.0
 
 def spread_s(state: State, t_s: float) -> float:
     """How far, in seconds of flight, the place may be behind dead reckoning."""
-    age_s = state.age_s(t_s)
-    if age_s <= SPREAD_BASE_S:
+    return state.ahead_s + _share(state) * min(state.age_s(t_s), 600.0)
+
+
+def obeyed_after_s(kind: CalloutKind) -> float:
+    """How long after it began a callout of a descent is obeyed, at the earliest."""
+    return FINAL_DESCENT_OBEYED_S if kind is CalloutKind.FINAL_DESCENT else OBEYED_AFTER_S
+
+
+def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
+    """
+    How far a report may put the aircraft too far on, in seconds of flight.
+
+    Its reading, and what it jumped ahead of dead reckoning by more than that and the spread: a digit misread
+    by a mile still lies on the leg. Nothing where the pilot named the fix that was passed, or a feed reports.
+    """
+    timeline = state.timeline
+    if timeline is None or report.fix is not None or report.groundspeed_kt is not None:
         return 0.0
-    return reading_s(state) + _share(state) * min(age_s, 600.0)
-
-
-def reading_s(state: State) -> float:
-    """How far off a place may be by its reading alone, in seconds: the moment, and on an arc the radial."""
+    speed_nm_s = max(timeline.at(progress_s).groundspeed_kt, 30.0) / 3600.0
     arc = state.stage.arc
-    if arc is None:
-        return SPREAD_BASE_S
-    return SPREAD_BASE_S + radians(RADIAL_READ_DEG) * arc.arc_dme_nm / state.stage.tas_kt * 3600.0
+    read_nm = DME_READ_NM if arc is None else radians(RADIAL_READ_DEG) * arc.arc_dme_nm
+    reading_s = read_nm / speed_nm_s + MOMENT_S
+    if state.observed_s is None or state.lost:
+        return reading_s
+    if state.observed_s >= report.observed_t_s:
+        return max(reading_s, state.ahead_s)  # the same report, on the stage that it brought
+    t_s = report.observed_t_s
+    jumped_s = progress_s - state.progress_s(t_s) - _share(state) * state.age_s(t_s) - reading_s
+    return reading_s + max(jumped_s, 0.0)
 
 
 def _share(state: State) -> float:
     """On an arc the pace comes from two radials in whole degrees, and is twice as uncertain."""
-    return SPREAD_SHARE if state.stage.arc is None else 2.0 * SPREAD_SHARE
+    return SPREAD_SHARE if state.stage.arc is None else ARC_SPREAD_SHARE
 
 
-def surely_passed_s(state: State, progress_s: float) -> float:
+def surely_passed_s(state: State, progress_s: float, *, obeyed_after_s: float = 0.0) -> float:
     """
     When a place on the timeline is surely passed: where dead reckoning less its spread has come to it.
 
-    The moment that solves progress - spread = place; the place's own moment where a report was made there;
-    never while no place is known.
+    The moment that solves progress - spread = place; `obeyed_after_s` earlier for words that nobody obeys
+    before that; not before the place by dead reckoning; never while no place is known.
     """
     nominal_s = state.time_of(progress_s)
-    observed_s = state.observed_s
-    if observed_s is None:
+    if state.observed_s is None:
         return float("inf")
-    if nominal_s - observed_s <= SPREAD_BASE_S:
-        return nominal_s
     share = _share(state)
-    late_s = (reading_s(state) + share * (nominal_s - observed_s)) / (state.rate - share)
-    return nominal_s + late_s
+    spread_then_s = state.ahead_s + share * max(nominal_s - state.observed_s, 0.0)
+    return nominal_s + max(spread_then_s / (state.rate - share) - obeyed_after_s, 0.0)
 
 
 def floor_ft(state: State, t_s: float, *, progress_s: float | None = None) -> float | None:
@@ -141,8 +166,8 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
     Where on the stage's timeline a report puts the aircraft, and how far off it, NM; None where it tells
     nothing.
 
-    A range alone says nothing on an arc, a radial alone nothing on a leg along it: then dead reckoning goes
-    on.
+    A range alone says nothing on an arc, a radial alone nothing on a leg along it, and neither in a turn,
+    where it may as well be one from long before it: then dead reckoning goes on.
     """
     timeline = state.timeline
     if timeline is None:
@@ -160,20 +185,25 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         found = timeline.progress_by_dme(report.dme_nm, expected_s)
     elif report.radial_deg is not None:
         found = timeline.progress_by_radial(report.radial_deg, expected_s)
-    return None if found is None else (found, 0.0)
+    if found is None or (expected_s < timeline.turn_end_s and found < expected_s - _BACK_IN_TURN_S):
+        return None
+    return found, 0.0
 
 
 def _is_about_overhead(state: State, dme_nm: float, expected_s: float) -> bool:
     """
     Whether a range alone is the same before and behind the station, at the end of a leg that leads over it.
 
-    Final is left out: there the range is all that matters, and its leg is timed by it.
+    A final that leads to the station is left out: there the range is all that matters, and its leg is timed
+    by it. One that begins over the station is not: its first mile reads as the last before it.
     """
     timeline = state.timeline
+    if timeline is None:
+        return False
+    if state.stage.phase is Phase.FINAL:
+        return timeline.dmes_nm[0] < _LEADS_OVER_NM and dme_nm < _LEADS_OVER_NM
     return (
-        timeline is not None
-        and state.stage.phase is not Phase.FINAL
-        and timeline.dmes_nm[-1] < _LEADS_OVER_NM
+        timeline.dmes_nm[-1] < _LEADS_OVER_NM
         and dme_nm < OVERHEAD_NM
         and timeline.at(expected_s).dme_nm < OVERHEAD_NM
     )
@@ -297,12 +327,13 @@ def other_setting(state: State, report: PositionReport, t_s: float) -> Datum | N
 def is_on_course(state: State, point: PlanePoint, progress_s: float) -> bool:
     """Whether a place shown by a report lies on the stage's course or arc, the turn on to it being over."""
     stage, timeline = state.stage, state.timeline
-    if timeline is None or progress_s < timeline.turn_end_s - 1.0:
+    before_s = 1.0 if stage.arc is not None else ROLLING_OUT_S
+    if timeline is None or progress_s < timeline.turn_end_s - before_s:
         return False
     if stage.arc is not None:
         off_nm = abs(hypot(point.east_nm, point.north_nm) - stage.arc.arc_dme_nm)
         return off_nm <= 0.5
-    return stage.course is not None and abs(course_deviation_deg(state, point)) <= 2.5
+    return stage.course is not None and abs(course_deviation_deg(state, point)) <= ESTABLISHED_DEG
 
 
 def course_deviation_deg(state: State, point: PlanePoint) -> float:

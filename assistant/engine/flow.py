@@ -13,23 +13,24 @@ the spread, never early. A cue that was overtaken by a later one of its kind is 
 from dataclasses import replace
 from typing import NamedTuple
 
+from assistant.engine.along_arc import arc_heading_deg, is_heading_called, joining_heading_deg, with_heading
 from assistant.engine.altitudes import level_moment, say_level
 from assistant.engine.cues import turned_from
 from assistant.engine.descents import climbing, descend
-from assistant.engine.entering import CALL_S, enter, is_led
-from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, surely_passed_s
+from assistant.engine.entering import TURN_CALL_S, call_s, enter, is_led
+from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, obeyed_after_s, surely_passed_s
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, When
 from assistant.engine.state import State
-from assistant.engine.triggers import TimeElapsed
-from assistant.nav.arcs import arc_heading
-from assistant.nav.geometry import normalize_deg
-from assistant.procedure.model import ArcDirection
+from assistant.engine.triggers import RadialReached, TimeElapsed, Trigger
 
 # Past these ages a place is no longer spoken as fact. By the clock alone (a timed leg) it holds longer.
 MAX_AGE_S = 60.0
 MAX_AGE_TIMED_S = 240.0
+# The next heading of an arc is better called from a minute and a half ago than not at all: straight on, the
+# arc is left for certain.
+MAX_AGE_ARC_S = 100.0
 # How long a pilot may be silent before being asked for a report, once.
 SILENCE_S = {Phase.FINAL: 40.0, Phase.HOLD: 100.0}
 SILENCE_USUAL_S = 75.0
@@ -43,9 +44,6 @@ _OVERTAKEN = (
 )
 # What is no news any more once the minimum is near.
 _BEFORE_MINIMUM = (CalloutKind.ALTITUDE_DUE, CalloutKind.VISUAL_DESCENT_POINT)
-# Nearer to the arc than this, the reference heading is right (common practice: half a mile is worth a
-# correction; the sets read tenths, so a third is seen).
-ARC_OFFSET_NM = 0.3
 
 
 class Moment(NamedTuple):
@@ -122,14 +120,16 @@ def call_before_s(state: State, leaving: Exit) -> float:
     left = state.stage.timeline
     # A leg that is nearly all turn has no room for it.
     room_s = 0.0 if left is None or leaving.at_s is None else (leaving.at_s - left.turn_end_s) / 2.0
-    return min(max(room_s, 0.0), CALL_S)
+    led_s = TURN_CALL_S if leaving.to in state.plan.racetracks else call_s(state.plan.stage(leaving.to))
+    return min(max(room_s, 0.0), led_s)
 
 
 def _cue_time(state: State, cue: Cue) -> float:
     if cue.at_s <= 0.0 and not cue.descends:
         return state.since_s  # a stage's own action is called as it is entered, however early that was
-    due_s = surely_passed_s(state, cue.at_s) if cue.descends else state.time_of(cue.at_s)
-    return max(due_s, state.since_s)
+    if not cue.descends:
+        return max(state.time_of(cue.at_s), state.since_s)
+    return max(surely_passed_s(state, cue.at_s, obeyed_after_s=obeyed_after_s(cue.kind)), state.since_s)
 
 
 def _blocked(leaving: Exit) -> str:
@@ -185,12 +185,19 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
         out.drop(t_s, cue.name, "a report was asked for already")
         return state
     figures = _as_headed(state, cue)
-    if (
-        cue.kind is CalloutKind.HEADING
-        and state.stage.arc is not None
-        and figures.heading_mag_deg is not None
-    ):
-        figures = replace(figures, heading_mag_deg=_arc_heading_deg(state, t_s, figures))
+    if state.stage.arc is not None and figures.heading_mag_deg is not None:
+        is_on_it = cue.kind is CalloutKind.HEADING
+        heading_deg = arc_heading_deg(state, t_s) if is_on_it else joining_heading_deg(state, t_s, figures)
+        figures = figures if heading_deg is None else replace(figures, heading_mag_deg=heading_deg)
+        if is_on_it and is_heading_called(state, t_s, figures.heading_mag_deg or 0.0):
+            out.drop(t_s, cue.name, "that heading was called just now")
+            return state
+        state = with_heading(state, t_s, figures.heading_mag_deg or 0.0)
+    return _speak(state, t_s, cue, figures, out)
+
+
+def _speak(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -> State:
+    """Say a cue with its figures, and take what it makes the aircraft do for done."""
     if cue.kind in (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT):
         return descend(state, t_s, cue, figures, out)
     if cue.kind is CalloutKind.MAINTAIN:
@@ -210,9 +217,15 @@ def _as_headed(state: State, cue: Cue) -> Figures:
 
 
 def _max_age_s(state: State, trigger: object) -> float:
+    if state.stage.arc is not None and isinstance(trigger, RadialReached) and not _ends(state, trigger):
+        return MAX_AGE_ARC_S
     return (
         MAX_AGE_TIMED_S if isinstance(trigger, TimeElapsed) or state.stage.phase is Phase.HOLD else MAX_AGE_S
     )
+
+
+def _ends(state: State, trigger: Trigger) -> bool:
+    return any(leaving.trigger == trigger for leaving in state.stage.exits)
 
 
 def _is_overtaken(state: State, cue: Cue, progress_s: float) -> bool:
@@ -223,24 +236,6 @@ def _is_overtaken(state: State, cue: Cue, progress_s: float) -> bool:
         and holds(state, other.when)
         for other in state.stage.cues
     )
-
-
-def _arc_heading_deg(state: State, t_s: float, figures: Figures) -> float:
-    """The heading of the next piece of an arc, corrected for how far off the arc the last range was."""
-    stage = state.stage
-    if stage.arc is None or figures.heading_mag_deg is None or figures.radial_deg is None:
-        raise ValueError("a heading along an arc has a radial and a heading")
-    offset_nm = 0.0
-    timeline = state.timeline
-    # A range read in the turn on to the arc is not one of the arc.
-    on_arc = timeline is not None and state.progress_s(state.dme_s) >= timeline.turn_end_s
-    if state.dme_nm is not None and t_s - state.dme_s < MAX_AGE_S and on_arc:
-        offset_nm = state.dme_nm - stage.arc.arc_dme_nm
-    sign = 1.0 if stage.arc.direction is ArcDirection.CLOCKWISE else -1.0
-    middle_deg = normalize_deg(figures.radial_deg + sign * 5.0)
-    return arc_heading(
-        middle_deg, stage.arc.direction.value, stage.tas_kt, stage.wind_from_mag_deg, stage.wind_kt, offset_nm
-    ).heading_deg
 
 
 def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:

@@ -15,11 +15,11 @@ from assistant.engine.compile_final import due_cue_name
 from assistant.engine.descents import altimeter_figures
 from assistant.engine.entering import enter
 from assistant.engine.estimate import (
-    AFTER_TURN_S,
     CONVERTED_SLACK_FT,
     DRIFT_SHARE,
     FAST_FPM,
     FLOOR_SLACK_FT,
+    ahead_s,
     altitude_reported_ft,
     doubtful_item,
     doubtful_place,
@@ -31,13 +31,13 @@ from assistant.engine.estimate import (
     shown_ft,
 )
 from assistant.engine.events import Callout, CalloutKind, Figures, PositionReport, Priority, ReportRefused
-from assistant.engine.flow import advance, ask_position, holds
+from assistant.engine.flow import advance, ask_position
 from assistant.engine.minimum import near_minimum
 from assistant.engine.outbox import Outbox
+from assistant.engine.passing import passed_exit
 from assistant.engine.plan import Phase
 from assistant.engine.relocate import arrival_stage, relocate, take_back
 from assistant.engine.state import AltitudeKnown, Doubt, State
-from assistant.engine.triggers import AltitudeCrossed, DmeReached, Trigger
 from assistant.nav.geometry import PlanePoint, difference_deg
 
 # A reading within this of the value challenged confirms it.
@@ -47,12 +47,13 @@ _FIELD = {"range": "dme_nm", "radial": "radial_deg", "altitude": "indicated_ft"}
 # Two altitudes nearer in time than this give no rate worth having.
 _RATE_AFTER_S = 8.0
 _RATE_LIMIT_FPM = 8000.0
-# A place this near before an exit counts as the exit: reading and speaking take that long.
-_EXIT_SLACK_S = 1.0
 _SAME_MILE_NM = 0.4
-# Progress rate from two reports: enough time between them, and not beyond what wind and speed explain.
+# Progress rate from two reports: enough time between them, and not beyond what wind and speed explain. It
+# counts by how far apart they are, since two readings are off by as many seconds as reading takes, while
+# wind and speed differ from the plan's by a twentieth, mostly.
 _PACE_AFTER_S = 20.0
 _PACE_LIMITS = (0.75, 1.35)
+_PACE_READ_S, _PACE_SHARE = 2.5, 0.05
 # To count as being on the leg: so long after the last fix, and so near to dead reckoning.
 _TELLS_AFTER_S, _TELLS_WITHIN_S = 5.0, 20.0
 _SAME_WAY_DEG = 30.0
@@ -85,7 +86,7 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     # check.
     state = advance(state, t_s, out)
     if not quiet and not warned and not _is_turning_point(out, begun):
-        advise(state, report, out)
+        return advise(state, report, out)
     return state
 
 
@@ -261,8 +262,12 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
         return ask_position(state.but(lost=True, observed_s=None), report.t_s, "lost", out, item=item)
     found = progress_from(state, report, report.observed_t_s)
     fired = frozenset(name for name in state.fired if not name.startswith("exit "))
+    before = state
     state = state.but(observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
     if found is None:
+        if state.stage.arc is not None and point is not None:
+            # A range alone: how far off the arc it is flown, if not how far along.
+            return state.but(point=point, point_s=report.observed_t_s)
         return state
     progress_s, _ = found
     established = state.established or _shows_established(state, report, progress_s)
@@ -270,6 +275,7 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
         lost=False,
         established=established,
         rate=_pace(state, progress_s, report),
+        ahead_s=ahead_s(before, report, progress_s),
         anchor_s=report.observed_t_s,
         anchor_progress_s=progress_s,
         point=point if point is not None else state.point,
@@ -328,7 +334,9 @@ def _pace(state: State, progress_s: float, report: PositionReport) -> float:
     turn_end_s = 0.0 if timeline is None else timeline.turn_end_s
     if gone_s < _PACE_AFTER_S or state.anchor_progress_s < turn_end_s:
         return state.rate
-    return min(max((progress_s - state.anchor_progress_s) / gone_s, _PACE_LIMITS[0]), _PACE_LIMITS[1])
+    measured = min(max((progress_s - state.anchor_progress_s) / gone_s, _PACE_LIMITS[0]), _PACE_LIMITS[1])
+    trusted = 1.0 / (1.0 + (_PACE_READ_S / (_PACE_SHARE * gone_s)) ** 2)
+    return state.rate + trusted * (measured - state.rate)
 
 
 def _take_arrival(state: State, report: PositionReport, point: PlanePoint | None) -> State:
@@ -353,7 +361,7 @@ def _take_arrival(state: State, report: PositionReport, point: PlanePoint | None
 def _exits(state: State, report: PositionReport, out: Outbox) -> State:
     """Leave every stage whose end this report shows to be passed."""
     for _ in range(4):
-        left = _passed_exit(state, report)
+        left = passed_exit(state, report)
         if left is None:
             return state
         state = enter(
@@ -362,38 +370,3 @@ def _exits(state: State, report: PositionReport, out: Outbox) -> State:
         if not state.stage.turns:
             state = take_place(state, report, out)
     return state
-
-
-def _passed_exit(state: State, report: PositionReport) -> str | None:
-    altitude_ft = altitude_reported_ft(state, report)
-    place_read = report.dme_nm is not None or report.radial_deg is not None
-    for leaving in state.stage.exits:
-        if not holds(state, leaving.when):
-            continue
-        match leaving.trigger:
-            case AltitudeCrossed(altitude_ft=level_ft, descending=descending) if altitude_ft is not None:
-                if (altitude_ft <= level_ft) if descending else (altitude_ft >= level_ft):
-                    return leaving.to
-            case _:
-                if state.observed_s is None and _reads_past(state, leaving.trigger, report):
-                    return leaving.to
-                if leaving.at_s is None or not place_read or state.observed_s is None:
-                    continue
-                if state.progress_s(report.observed_t_s) >= leaving.at_s - _EXIT_SLACK_S * state.rate:
-                    return leaving.to
-    return None
-
-
-def _reads_past(state: State, trigger: Trigger, report: PositionReport) -> bool:
-    """
-    Whether the range itself is past what ends the leg: true even of a flight that is lost on it.
-
-    Not before the leg's own turn is flown, in which the range may still run the other way.
-    """
-    timeline = state.timeline
-    if not isinstance(trigger, DmeReached) or report.dme_nm is None or timeline is None:
-        return False
-    if report.observed_t_s < state.entered_s + timeline.turn_end_s + AFTER_TURN_S:
-        return False
-    past_nm = trigger.dme_nm - report.dme_nm if trigger.closing else report.dme_nm - trigger.dme_nm
-    return past_nm >= 0.0

@@ -44,10 +44,12 @@ class State:
 
     since_s: the last event that changed anything; nothing is due earlier. anchor_s, anchor_progress_s and
     rate: progress along the stage's timeline, `rate` faster than planned. observed_s: when a place was last
-    shown by a report. target_ft: the altitude last called for. floor_carried_ft: the floor of a leg left
-    without being established on it. lost: what the pilot insists on lies on no leg; only a radial and a range
-    together, or a statement, end that. circuits_left: None while the pilot wants to stay in the hold. fired:
-    cues of this stage already called. asked: questions and warnings given once. reached: the engine's time.
+    shown by a report; ahead_s: how far that report may have put the aircraft too far on, in seconds.
+    headings: (when, heading) called on an arc, the last two. target_ft: the altitude last called for.
+    floor_carried_ft: the floor of a leg left without being established on it. lost: what the pilot insists on
+    lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while
+    the pilot wants to stay in the hold. fired: cues of this stage already called. asked: questions and
+    warnings given once. reached: the engine's time.
     """
 
     plan: Plan
@@ -61,6 +63,8 @@ class State:
     anchor_progress_s: float = 0.0
     rate: float = 1.0
     observed_s: float | None = None
+    ahead_s: float = 0.0
+    headings: tuple[tuple[float, float], ...] = ()
     point: PlanePoint | None = None
     point_s: float = 0.0
     dme_nm: float | None = None

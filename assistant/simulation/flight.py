@@ -7,6 +7,7 @@ and arrives when the pilot has spoken.
 """
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from assistant.conversation import Conversation
 from assistant.dialogue import Utterance
@@ -17,7 +18,7 @@ from assistant.language.phraseology import spoken_duration_s
 from assistant.language.transcript import Transcript
 from assistant.nav.geometry import PlanePoint, bearing_deg, difference_deg
 from assistant.simulation.aircraft import Aircraft
-from assistant.simulation.panel import panel
+from assistant.simulation.panel import Panel
 from assistant.simulation.pilot import ScriptedPilot, Slip
 from assistant.simulation.reading import saying_s
 
@@ -28,8 +29,7 @@ _MISSED_S = 240.0
 _ON_THE_RUNWAY_FT = 30.0
 
 
-@dataclass(frozen=True, slots=True)
-class Sample:
+class Sample(NamedTuple):
     """The truth at one second of a flight."""
 
     t_s: float
@@ -124,6 +124,7 @@ def fly(conversation: Conversation, aircraft: Aircraft, pilot: ScriptedPilot, fi
     flown = Flown(plan=plan, slips=pilot.slips)
     channel = Channel(conversation, pilot, flown.records)
     samples = flown.samples
+    seen = Panel(motion=aircraft.motion, procedure=procedure, datum=pilot.datum, qnh_hpa=qnh_hpa)
     now_s = 0.0
     missed_s: float | None = None
     runway_ft = procedure.runway.threshold_elevation_ft + _ON_THE_RUNWAY_FT
@@ -141,11 +142,9 @@ def fly(conversation: Conversation, aircraft: Aircraft, pilot: ScriptedPilot, fi
                 motion.ias_kt,
             )
         )
-        if pilot.is_homing:
-            drift = drift_deg(samples)
-            seen = panel(motion, procedure, pilot.datum, qnh_hpa, first_fix, drift_deg=drift)
-        else:
-            seen = panel(motion, procedure, pilot.datum, qnh_hpa, None, drift_deg=0.0)
+        seen.datum = pilot.datum
+        seen.fix = first_fix if pilot.is_homing else None
+        seen.drift_deg = drift_deg(samples) if pilot.is_homing else 0.0
         pilot.advance(now_s, seen)
         channel.advance(now_s)
         if channel.is_free(now_s):

@@ -7,7 +7,6 @@ pilot is established holds until the true track is within half scale of the cour
 """
 
 from dataclasses import dataclass
-from math import radians
 
 import numpy as np
 
@@ -19,11 +18,6 @@ from assistant.simulation.track import Numbers, Track, half_scale_nm
 
 # How far from the moment the assistant took may lie the true one, and how near its place must be passed.
 _WINDOW_S, _NEAR_NM = 90, 4.0
-# A place counts as passed where a pilot may read its range or radial: rounding, and twice the deviation of
-# reading. Far within the tolerances that procedures are drawn with (ICAO Doc 8168 Vol II: DME 0.25 NM and
-# more, a VOR's radial 4.5 degrees).
-READS_NM = 0.2
-READS_DEG = 2.0
 # Straight on along the course to within this of its direction counts as established.
 _ALONG_DEG, _TURNING_DEG_S = 20.0, 1.0
 # A floor that waits for "established" waits for half scale alone, on the way in (ICAO Doc 8168 Vol I).
@@ -64,17 +58,17 @@ def _true_end(track: Track, stage: Stage, record: StageEntered, at: int) -> int:
     if stage.timeline is None or not ends or stage.phase in (Phase.HOLD, Phase.MISSED):
         return at
     place = stage.timeline.at(ends[0])
-    return _passing(track, place.point, place.track_deg, at)
+    # Along the course where there is one: after a wide turn too little of a leg may be left for a track.
+    along_deg = place.track_deg if stage.course is None else stage.course.course_mag_deg
+    return _passing(track, place.point, along_deg, at)
 
 
-def _passing(
-    track: Track, point: PlanePoint, track_deg: float, about: int, early_nm: float = READS_NM
-) -> int:
+def _passing(track: Track, point: PlanePoint, track_deg: float, about: int) -> int:
     """The position at which a place was flown past along a direction; `about` where it never was."""
     low, high = max(about - _WINDOW_S, 0), min(about + _WINDOW_S, len(track.t_s))
     along_nm, across_nm = track.along_and_across_nm(point, track_deg)
-    past = (along_nm[low:high] >= -early_nm) & (np.abs(across_nm[low:high]) < _NEAR_NM)
-    before = along_nm[low:high] < -early_nm
+    past = (along_nm[low:high] >= 0.0) & (np.abs(across_nm[low:high]) < _NEAR_NM)
+    before = along_nm[low:high] < 0.0
     crossings = np.flatnonzero(past[1:] & before[:-1])
     if crossings.size == 0:
         return about
@@ -120,8 +114,7 @@ def floors_ft(track: Track, flown_spans: list[Span]) -> Numbers:
             if floor.until_s < stage.timeline.duration_s:
                 place = stage.timeline.at(floor.until_s)
                 about = min(span.called + round(floor.until_s), span.end)
-                early_nm = READS_NM if stage.arc is None else radians(READS_DEG) * stage.arc.arc_dme_nm
-                passed = _passing(track, place.point, place.track_deg, about, early_nm)
+                passed = _passing(track, place.point, place.track_deg, about)
                 until = min(max(passed, begin), span.end)
             floor_ft[begin:until] = floor.altitude_ft
             begin = until

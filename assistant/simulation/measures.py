@@ -2,21 +2,24 @@
 
 from collections import Counter
 from dataclasses import dataclass
+from itertools import zip_longest
 
 import numpy as np
 
-from assistant.engine.events import Callout, CalloutKind, ReportRefused
+from assistant.engine.events import CalloutKind, ReportRefused
 from assistant.engine.plan import Phase
 from assistant.flight_log import NotSpoken, Spoken
+from assistant.language.phraseology import spoken_duration_s
 from assistant.nav.geometry import FT_PER_NM
 from assistant.simulation.flight import Flown
 from assistant.simulation.floors import Span, established_from, floors_ft, spans
 from assistant.simulation.track import HALF_SCALE_DEG, Numbers, Track, half_scale_nm, track_of
 
-# A callout this long before the true floor ends is the moment of speaking, not a descent below the floor.
 _DOWN = (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT, CalloutKind.FLOOR)
 # A level given may be below the floor by no more than rounding.
 _ROUNDING_FT = 1.0
+# The quickest pilot begins to obey this long after the last word (the least of the reactions flown).
+_QUICKEST_S = 0.5
 # An error of the pilot excuses what happens within this time of it.
 _SLIP_S = 90.0
 
@@ -211,16 +214,21 @@ def _dme_nm(flown: Flown, track: Track, at: int) -> float:
 
 
 def _arc_nm(flown: Flown, track: Track, parts: list[Span]) -> float | None:
-    """The most off an arc, from when the turn on to it should be over to the lead radial."""
+    """
+    The most off an arc while established on it: from when the turn on to it is over to the turn off it.
+
+    The turn off is called some seconds before or after the true lead radial; the arc ends with the first.
+    """
     worst: float | None = None
-    for part in parts:
+    for part, following in zip_longest(parts, parts[1:]):
         stage = part.stage
         if stage.arc is None or stage.timeline is None:
             continue
         start = part.begin + round(stage.timeline.turn_end_s) + 5
-        if start >= part.end:
+        end = part.end if following is None else min(part.end, following.called)
+        if start >= end:
             continue
-        off_nm = np.abs(_slant_nm(flown, track)[start : part.end] - stage.arc.arc_dme_nm)
+        off_nm = np.abs(_slant_nm(flown, track)[start:end] - stage.arc.arc_dme_nm)
         worst = max(worst or 0.0, float(off_nm.max()))
     return worst
 
@@ -264,15 +272,21 @@ def _across_nm(track: Track, final: Span | None, at: int) -> float | None:
 
 
 def _below_floor(spoken: list[Spoken], track: Track, floor_ft: Numbers) -> int:
-    return sum(
-        bool(_lowers_below(record.callout, float(floor_ft[track.position(record.t_s)]))) for record in spoken
-    )
+    return sum(_lowers_below(record, track, floor_ft) for record in spoken)
 
 
-def _lowers_below(callout: Callout, floor_ft: float) -> bool:
-    """Whether a callout would take the aircraft below the floor that truly held when it was spoken."""
-    level_ft = callout.figures.altitude_ft
-    return callout.kind in _DOWN and level_ft is not None and level_ft < floor_ft - _ROUNDING_FT
+def _lowers_below(record: Spoken, track: Track, floor_ft: Numbers) -> bool:
+    """
+    Whether a callout would take the aircraft below the floor in force.
+
+    That is the floor which truly holds, by the true track, when the quickest pilot could begin to obey: the
+    words are said, and half a second is over. Until then nothing can take the aircraft anywhere.
+    """
+    level_ft = record.callout.figures.altitude_ft
+    if record.callout.kind not in _DOWN or level_ft is None:
+        return False
+    obeyed_s = record.t_s + spoken_duration_s(record.text) + _QUICKEST_S
+    return bool(level_ft < floor_ft[track.position(obeyed_s)] - _ROUNDING_FT)
 
 
 HALF_SCALE_SHARE = 0.5

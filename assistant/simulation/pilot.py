@@ -81,7 +81,7 @@ class ScriptedPilot:
         self._orders: list[_Order] = []
         self._to_say: list[tuple[float, str]] = []
         self._said_established: float | None = None
-        self._in_hold = self._on_arc = self._landed = False
+        self._in_hold = self._on_arc = self._landed = self._is_asked_all = False
         self._inbounds = 0
         self._next_report_s = 4.0
         self._reports = 0
@@ -191,6 +191,7 @@ class ScriptedPilot:
                 self._said_established = None
                 self._next_report_s = min(self._next_report_s, now_s)
             case "report" | "say again" | "check altimeter":
+                self._is_asked_all = item in ("radial", "position")
                 self._next_report_s = min(self._next_report_s, now_s)
             case _:
                 pass
@@ -221,6 +222,7 @@ class ScriptedPilot:
     def _form(self) -> str:
         if self._hands.is_homing:
             return "arrival"
-        if self._on_arc or self._hands.course_mag_deg is None or self._reports % 3 == 0:
+        is_asked, self._is_asked_all = self._is_asked_all, False
+        if is_asked or self._on_arc or self._hands.course_mag_deg is None or self._reports % 3 == 0:
             return "full"
         return "brief"

@@ -11,7 +11,7 @@ from assistant.engine.state import State
 from assistant.procedure.model import Datum
 from assistant.simulation.case import Crew
 from assistant.simulation.flight import Sample, drift_deg
-from assistant.simulation.panel import Panel, panel
+from assistant.simulation.panel import Panel
 
 _STEP_S = 1.0
 _ON_THE_RUNWAY_FT = 30.0
@@ -59,12 +59,12 @@ class Rehearsal:
     def seen(self, state: State) -> Panel:
         """What the instruments show."""
         plan = state.plan
-        return panel(
-            self._crew.aircraft.motion,
-            plan.procedure,
-            self._crew.pilot.datum,
-            plan.conditions.qnh_hpa,
-            self._crew.first_fix,
+        return Panel(
+            motion=self._crew.aircraft.motion,
+            procedure=plan.procedure,
+            datum=self._crew.pilot.datum,
+            qnh_hpa=plan.conditions.qnh_hpa,
+            fix=self._crew.first_fix,
             drift_deg=drift_deg(self._last),
         )
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from assistant.dialogue import Dialogue, Prompting
 from assistant.engine import core
 from assistant.engine.core import Engine, begin, step
-from assistant.engine.estimate import floor_ft
+from assistant.engine.estimate import floor_ft, obeyed_after_s
 from assistant.engine.events import Callout, CalloutKind, Priority, Tick
 from assistant.engine.outbox import Outbox
 from assistant.language.phraseology import words
@@ -68,9 +68,10 @@ class WatchedOutbox(Outbox):
         if kind not in GOES_TO or called_ft is None:
             return
         # A report's own moment may be a few seconds before it arrived: what held then is what it is
-        # answered by.
+        # answered by. A descent is obeyed when its words are over.
+        descends = kind in (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT, CalloutKind.FLOOR)
         moments = {t_s, state.observed_s if state.observed_s is not None else t_s}
-        floors = [floor_ft(state, moment) for moment in moments]
+        floors = [floor_ft(state, moment + descends * obeyed_after_s(kind)) for moment in moments]
         if None not in floors:
             assert called_ft >= min(floors) - 0.5, (kind, cue, called_ft, floors, state.stage_name)
 

@@ -1,0 +1,46 @@
+"""Whether a report shows that a stage's end is passed, and which."""
+
+from assistant.engine.estimate import AFTER_TURN_S, altitude_reported_ft
+from assistant.engine.events import PositionReport
+from assistant.engine.flow import holds
+from assistant.engine.state import State
+from assistant.engine.triggers import AltitudeCrossed, DmeReached, Trigger
+
+# A place this near before an exit counts as the exit: reading and speaking take that long.
+_EXIT_SLACK_S = 1.0
+
+
+def passed_exit(state: State, report: PositionReport) -> str | None:
+    """The stage that follows by the first exit which a report shows to be passed; None where none is."""
+    altitude_ft = altitude_reported_ft(state, report)
+    place_read = report.dme_nm is not None or report.radial_deg is not None
+    for leaving in state.stage.exits:
+        if not holds(state, leaving.when):
+            continue
+        match leaving.trigger:
+            case AltitudeCrossed(altitude_ft=level_ft, descending=descending) if altitude_ft is not None:
+                if (altitude_ft <= level_ft) if descending else (altitude_ft >= level_ft):
+                    return leaving.to
+            case _:
+                if state.observed_s is None and _reads_past(state, leaving.trigger, report):
+                    return leaving.to
+                if leaving.at_s is None or not place_read or state.observed_s is None:
+                    continue
+                if state.progress_s(report.observed_t_s) >= leaving.at_s - _EXIT_SLACK_S * state.rate:
+                    return leaving.to
+    return None
+
+
+def _reads_past(state: State, trigger: Trigger, report: PositionReport) -> bool:
+    """
+    Whether the range itself is past what ends the leg: true even of a flight that is lost on it.
+
+    Not before the leg's own turn is flown, in which the range may still run the other way.
+    """
+    timeline = state.timeline
+    if not isinstance(trigger, DmeReached) or report.dme_nm is None or timeline is None:
+        return False
+    if report.observed_t_s < state.entered_s + timeline.turn_end_s + AFTER_TURN_S:
+        return False
+    past_nm = trigger.dme_nm - report.dme_nm if trigger.closing else report.dme_nm - trigger.dme_nm
+    return past_nm >= 0.0
