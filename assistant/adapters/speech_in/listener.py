@@ -14,6 +14,7 @@ from assistant.adapters.speech_in.front_end import cleaned
 from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
 from assistant.engine.events import EngineInput, PositionReport
+from assistant.language.announced import announced
 from assistant.language.choice import Candidate, Choice, Decision, Expectation, Thresholds, choose
 from assistant.language.grammar import Names, grammar
 from assistant.language.hearing import hear
@@ -21,6 +22,9 @@ from assistant.language.transcript import Transcript
 
 THRESHOLDS = Thresholds(tie=60.0, ask=400.0)
 """In pocketsphinx's units; measured on the development voices (docs/hearing.md)."""
+
+UNSURE = 0.0
+"""The confidence of words that the dialogue is to ask back, and to take in only once they are affirmed."""
 
 _SHORTEST_S = 0.15
 _OPEN, _LIMITED = "open", "limited"
@@ -53,6 +57,20 @@ class Hearing:
         if self.choice.decision is Decision.ASK and reading is not None:
             return f"{self.choice.why}: {reading.text}?"
         return self.choice.why
+
+    def transcript(self, started_t_s: float, ended_t_s: float) -> Transcript:
+        """
+        What reaches the dialogue: the words accepted, or those to be asked back, marked as not heard surely.
+
+        What is refused is without words, at which the dialogue says "say again".
+        """
+        reading, decision = self.choice.reading, self.choice.decision
+        return Transcript(
+            text="" if reading is None else reading.text,
+            started_t_s=started_t_s,
+            ended_t_s=ended_t_s,
+            confidence=1.0 if decision is Decision.ACCEPT else UNSURE,
+        )
 
 
 class Listener:
@@ -102,7 +120,8 @@ class Listener:
         )
 
     def _candidate(self, decoded: Decoded) -> Candidate:
-        return Candidate(text=decoded.text, events=meaning(decoded.text, self._names), score=decoded.score)
+        text = announced(decoded.text, self._expectation)
+        return Candidate(text=text, events=meaning(text, self._names), score=decoded.score)
 
 
 def meaning(text: str, names: Names) -> tuple[EngineInput, ...]:

@@ -2,8 +2,8 @@
 A recording as a microphone: its utterances become transcripts at the moments at which they were spoken.
 
 The window-limited grammar is compiled when an utterance begins, and decoding is done when it ends, both in a
-worker thread. What is refused, or only asked about, arrives as a transcript without words, at which the
-dialogue says "say again": a number that was doubted reaches the engine by no other way.
+worker thread. What is refused arrives as a transcript without words, at which the dialogue says "say again";
+what is doubted arrives marked as such, and the dialogue asks it back.
 """
 
 import asyncio
@@ -28,4 +28,4 @@ async def recorded_speech(
         await asyncio.to_thread(listener.expect, expected(clock.now_s()))
         await clock.sleep_until(zero_s + utterance.ended_s + PAUSE_S)
         hearing = await asyncio.to_thread(listener.understand, utterance.sound, utterance.before_s)
-        yield Transcript(text=hearing.text, started_t_s=begun_s, ended_t_s=zero_s + utterance.ended_s)
+        yield hearing.transcript(begun_s, zero_s + utterance.ended_s)

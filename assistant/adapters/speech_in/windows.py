@@ -10,9 +10,10 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from itertools import product
 
+from assistant.language.announced import fitting
 from assistant.language.choice import Expectation
 from assistant.language.expressions import Choice, Expression, Rule, Sequence, Word, expression
-from assistant.language.numbers import NUMBER_RULES, value
+from assistant.language.numbers import DIGITS, NUMBER_RULES, value
 from assistant.language.phrases import NUMBER_SLOTS
 
 
@@ -29,7 +30,19 @@ def narrowed(rules: Mapping[str, Expression], expected: Expectation) -> dict[str
         if window is not None:
             low, high = window[0] / slot.factor, window[1] / slot.factor
             cut[name] = within(slot.rule, low, high, is_bearing=slot.field == "radial_deg")
+    cut["bare_unclear"] = _fitting(expected)
     return cut
+
+
+def _fitting(expected: Expectation) -> Expression:
+    """Three digits with nothing that announces them, where something expected settles what they are."""
+    return Choice(
+        tuple(
+            Sequence(tuple(Word(_PLAIN[digit]) for digit in digits))
+            for digits in product(range(1, 10), range(10), range(10))
+            if fitting(digits, expected)
+        )
+    )
 
 
 def within(rule: str, low: float, high: float, *, is_bearing: bool = False) -> Expression:
@@ -64,6 +77,7 @@ _FOR_WINDOWS = {
     "altitude": "(<altitude_words> | <altitude_digits> | (<nonzero> | <cardinal>) <whole_tens>)",
 }
 _OTHER_SPELLINGS = frozenset(("niner", "oh", "nought", "wun", "tree", "fower", "fife", "ait", "tousand"))
+_PLAIN = {number: word for word, number in DIGITS.items() if word not in _OTHER_SPELLINGS}
 
 
 @cache
