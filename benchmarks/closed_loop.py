@@ -4,12 +4,15 @@ How many whole approaches a second, and where the time goes.
     python benchmarks/closed_loop.py            approaches a second on all cores, and a profile of one
     python benchmarks/closed_loop.py --models   the track of the point mass against JSBSim's, the same cases
     python benchmarks/closed_loop.py --fleet    the bare kinematics on arrays
+    python -m benchmarks.closed_loop --spoken 5 [--first SEED] [--procedure NAME] [--snr DB]
+                                                flights whose every report is spoken in noise and heard by
+                                                the recogniser
 """
 
+import argparse
 import cProfile
 import os
 import pstats
-import sys
 import time
 from dataclasses import replace
 from pathlib import Path
@@ -105,5 +108,34 @@ def fleet() -> None:
     print(f"{count / (time.perf_counter() - begun_s):.0f} bare flights of 15 minutes a second, one process")
 
 
+def spoken(flights: int, first: int, procedure: str, snr_db: float) -> None:
+    """Flights through the recogniser."""
+    from benchmarks.spoken_loop import spoken as fly_them  # noqa: PLC0415  # loads the recogniser
+
+    file = FILE.parent / f"{procedure}.yaml"
+    chart = load_procedure(file.read_text(encoding="utf-8"), str(file))
+    fly_them(chart, range(first, first + flights), snr_db)
+
+
+def main() -> None:
+    """Do what was asked for."""
+    parser = argparse.ArgumentParser(description="How many approaches a second, and where the time goes.")
+    parser.add_argument("--models", action="store_true")
+    parser.add_argument("--fleet", action="store_true")
+    parser.add_argument("--spoken", type=int, metavar="N")
+    parser.add_argument("--first", type=int, default=1, metavar="SEED")
+    parser.add_argument("--procedure", default="ulvane-vor-dme-35", metavar="NAME")
+    parser.add_argument("--snr", type=float, default=15.0, metavar="DB")
+    asked = parser.parse_args()
+    if asked.spoken:
+        spoken(asked.spoken, asked.first, asked.procedure, asked.snr)
+    elif asked.models:
+        models()
+    elif asked.fleet:
+        fleet()
+    else:
+        throughput()
+
+
 if __name__ == "__main__":
-    {"--models": models, "--fleet": fleet}.get(sys.argv[-1], throughput)()
+    main()

@@ -6,6 +6,7 @@ ones short, and while the pilot speaks only safety is spoken. A reading is true 
 and arrives when the pilot has spoken.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -51,11 +52,23 @@ class Flown:
     ended: str = "time"
 
 
+Ears = Callable[[str, float, float], Transcript]
+"""What arrives of words said between two moments: as they are, or through a microphone and a recogniser."""
+
+
+def as_typed(text: str, started_s: float, ended_s: float) -> Transcript:
+    """Every word as it was said."""
+    return Transcript(text=text, started_t_s=started_s, ended_t_s=ended_s)
+
+
 class Channel:
     """Who is speaking, and what of it is heard."""
 
-    def __init__(self, conversation: Conversation, pilot: ScriptedPilot, records: list[Record]) -> None:
+    def __init__(
+        self, conversation: Conversation, pilot: ScriptedPilot, records: list[Record], ears: Ears
+    ) -> None:
         self._conversation, self._pilot, self._records = conversation, pilot, records
+        self._ears = ears
         self._saying: Utterance | None = None
         self._said_s = 0.0
         self._pilot_says: tuple[str, float, float] | None = None
@@ -75,7 +88,7 @@ class Channel:
         if says is not None and says[2] <= now_s:
             self._tick(says[2])
             self._pilot_says = None
-            transcript = Transcript(text=says[0], started_t_s=says[1], ended_t_s=says[2])
+            transcript = self._ears(*says)
             self._records.append(Heard(t_s=says[2], transcript=transcript))
             self._records.extend(self._conversation.hear(transcript, says[2]))
             self._wake_at_s = self._conversation.wake_at_s
@@ -116,13 +129,20 @@ def drift_deg(samples: list[Sample]) -> float:
     return difference_deg(now.heading_mag_deg, bearing_deg(before.point, now.point))
 
 
-def fly(conversation: Conversation, aircraft: Aircraft, pilot: ScriptedPilot, first_fix: PlanePoint) -> Flown:
+def fly(
+    conversation: Conversation,
+    aircraft: Aircraft,
+    pilot: ScriptedPilot,
+    first_fix: PlanePoint,
+    *,
+    ears: Ears = as_typed,
+) -> Flown:
     """Fly from where the aircraft is until it has landed, or its missed approach was flown."""
     engine = conversation.dialogue.engine
     plan = engine.state.plan
     procedure, qnh_hpa = plan.procedure, plan.conditions.qnh_hpa
     flown = Flown(plan=plan, slips=pilot.slips)
-    channel = Channel(conversation, pilot, flown.records)
+    channel = Channel(conversation, pilot, flown.records, ears)
     samples = flown.samples
     seen = Panel(motion=aircraft.motion, procedure=procedure, datum=pilot.datum, qnh_hpa=qnh_hpa)
     now_s = 0.0

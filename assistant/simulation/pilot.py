@@ -81,6 +81,7 @@ class ScriptedPilot:
         self._orders: list[_Order] = []
         self._to_say: list[tuple[float, str]] = []
         self._said_established: float | None = None
+        self._stated: str | None = None
         self._in_hold = self._on_arc = self._landed = self._is_asked_all = False
         self._inbounds = 0
         self._next_report_s = 4.0
@@ -190,6 +191,9 @@ class ScriptedPilot:
             case "report" if item == "established":
                 self._said_established = None
                 self._next_report_s = min(self._next_report_s, now_s)
+            case "say again" if not item and self._stated is not None:
+                # A statement that was not understood is made again; a report is read anew.
+                self._to_say.append((now_s, self._stated))
             case "report" | "say again" | "check altimeter":
                 self._is_asked_all = item in ("radial", "position")
                 self._next_report_s = min(self._next_report_s, now_s)
@@ -201,10 +205,12 @@ class ScriptedPilot:
     def speak(self, now_s: float, panel: Panel) -> str | None:
         """What the pilot says now, if anything: a statement first, else a report when one is due."""
         if self._to_say and self._to_say[0][0] <= now_s:
-            return self._to_say.pop(0)[1]
+            self._stated = self._to_say.pop(0)[1]
+            return self._stated
         if self._hands.is_established(panel) and self._said_established != self._hands.course_mag_deg:
             self._said_established = self._hands.course_mag_deg
-            return "established"
+            self._stated = "established"
+            return self._stated
         if now_s < self._next_report_s or self._hands.is_visual:
             return None
         habits, random = self.habits, self._random
@@ -217,6 +223,7 @@ class ScriptedPilot:
         if slip:
             self.slips.append(Slip(t_s=now_s, what="misread the range"))
         self._reports += 1
+        self._stated = None
         return position_report(panel, self.datum, habits, random, form=self._form(), slip=slip)
 
     def _form(self) -> str:
