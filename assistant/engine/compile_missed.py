@@ -145,6 +145,8 @@ def _action(
     course_deg: float,
 ) -> Cue:
     first = number == 0
+    # Straight on along the final track it is the needle that is followed, not a heading.
+    on_course = first and turn is None and leg.course_mag_deg is not None
     return Cue(
         name="go around" if first else "turn",
         at_s=0.0,
@@ -154,7 +156,7 @@ def _action(
         figures=Figures(
             altitude_ft=target_ft,
             turn=turn,
-            heading_mag_deg=heading_deg,
+            heading_mag_deg=None if on_course else heading_deg,
             course_mag_deg=course_deg if leg.course_mag_deg is not None else None,
             item=f"direct {leg.to_fix}" if leg.course_mag_deg is None and leg.to_fix is not None else None,
         ),

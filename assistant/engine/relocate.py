@@ -8,7 +8,13 @@ from dataclasses import replace
 
 from assistant.engine.cues import turned_from, with_rhythm
 from assistant.engine.entering import entry_name
-from assistant.engine.estimate import DRIFT_SHARE, OVERHEAD_NM, is_going_wrong, point_of
+from assistant.engine.estimate import (
+    DRIFT_SHARE,
+    OVERHEAD_NM,
+    altitude_reported_ft,
+    is_going_wrong,
+    point_of,
+)
 from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered
 from assistant.engine.flow import call_before_s
 from assistant.engine.outbox import Outbox
@@ -32,6 +38,10 @@ _ON_PATH_NM = 1.0
 _LOST_S = 15.0
 # The stage in hand is kept for a place farther off than another stage would be taken up for.
 _NEAR_PATH_NM = 2.5
+# A hold's turns are flown wide, at altitude by miles.
+_NEAR_HOLD_NM = 4.0
+# Who is this much higher than the final fix is not on final.
+_TOO_HIGH_FT = 1500.0
 _NEAR_END_S = 30.0
 # A turn begun late, or flown wide, puts a pilot this much behind the nominal flight of the same leg.
 _OTHER_PACE_S = 60.0
@@ -179,6 +189,14 @@ def _is_flown_the_other_way(state: State, point: PlanePoint, track_deg: float) -
     return abs(difference_deg(bearing_deg(before, point), track_deg)) > 90.0
 
 
+def _is_too_high(state: State, report: PositionReport) -> bool:
+    """Whether the aircraft is far above where a final approach begins, whatever its place looks like."""
+    altitude_ft = altitude_reported_ft(state, report)
+    altitude_ft = state.altitude_ft(report.observed_t_s) if altitude_ft is None else altitude_ft
+    begins_ft = state.plan.stage("final").floor_until_established_ft
+    return altitude_ft is not None and begins_ft is not None and altitude_ft > begins_ft + _TOO_HIGH_FT
+
+
 def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, bool]:
     """
     The stage in which a place that the pilot insists on lies: this one, or the first further on whose path is
@@ -194,13 +212,16 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
     here = state.timeline
     if here is not None:
         progress_s, off_nm = here.progress_at(point, state.progress_s(report.observed_t_s))
-        if off_nm <= _NEAR_PATH_NM and -_NEAR_END_S <= progress_s <= here.duration_s + _NEAR_END_S:
+        near_nm = _NEAR_HOLD_NM if state.stage.phase is Phase.HOLD else _NEAR_PATH_NM
+        if off_nm <= near_nm and -_NEAR_END_S <= progress_s <= here.duration_s + _NEAR_END_S:
             return state, False
     stages = state.plan.stages
     for stage in stages[state.plan.index[state.stage_name] + 1 :]:
         if stage.phase in (Phase.LANDING, Phase.MISSED):
             break
         if stage.timeline is None or stage.phase is Phase.HOLD:
+            continue
+        if stage.phase is Phase.FINAL and _is_too_high(state, report):
             continue
         progress_s, off_nm = stage.timeline.progress_at(point, stage.timeline.duration_s / 2.0)
         if _is_flown_the_other_way(state, point, stage.timeline.at(progress_s).track_deg):

@@ -54,7 +54,10 @@ class Hands:
     def turn(self, steer: Steer) -> None:
         """Begin a turn, or a change of heading, as it was heard."""
         self.is_homing = False
-        if steer.back_to_course and self._captured and self._course_deg is not None:
+        if steer.back_to_course and self._course_deg is not None:
+            # A cut to the needle, which is followed once it comes in; the heading of the course stays known.
+            if not self._captured:
+                self.controls.heading_mag_deg, self.controls.turn = steer.heading_mag_deg, steer.turn
             return
         heading_deg = steer.heading_mag_deg
         if self._standby_deg is not None and _apart(self._standby_deg, heading_deg) <= _SAME_LEG_DEG:
