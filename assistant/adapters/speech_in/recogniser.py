@@ -17,13 +17,11 @@ class Decoded:
     """
     The best row of words for an utterance, in one grammar.
 
-    `text` is empty where nothing was heard. `is_garbage`: the grammar's garbage branch explains it better
-    than any phrase. `score` is a logarithm (natural) of its likelihood: scores compare only within one
-    utterance and one recogniser.
+    `text` is empty where nothing was heard, or no phrase. `score` is a logarithm of its likelihood, in the
+    recogniser's units: scores compare only within one utterance and one recogniser.
     """
 
     text: str
-    is_garbage: bool
     score: float
 
 
@@ -37,3 +35,10 @@ class Recogniser(Protocol):
 
     def decode(self, key: str, sound: Samples) -> Decoded:
         """What a cleaned utterance is in a prepared grammar."""
+
+    def strangeness(self, sound: Samples, score: float) -> float:
+        """
+        By how much a row of any speech sounds explains it better than a reading of that score, in its units.
+
+        Foreign accents have some of it, other talk and noise more; a recogniser that does not tell says 0.
+        """

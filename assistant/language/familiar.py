@@ -1,0 +1,75 @@
+"""
+How strange a reading may sound and still be taken for speech to us: limits, as a pure table.
+
+A recogniser tells by how much a row of any speech sounds explains an utterance better than the words it found
+(`strangeness`). A foreign accent has some of that, talk to others and coughs more:
+
+    reading                                           most strangeness
+    numbers that the windows hold, three words up     any: talk to others is hardly ever just what is expected
+    numbers alone, unannounced                        little: breath, coughs and clicks become "five", "two"
+    words, when something is expected                 much
+    words, when nothing is                            less
+
+Chosen on development voices (docs/hearing.md), in pocketsphinx's units.
+"""
+
+import math
+from dataclasses import fields
+
+from assistant.engine.events import EngineInput, PositionReport
+from assistant.language.choice import Expectation
+from assistant.language.numbers import DIGITS, SCALES, TEENS, TENS
+
+EXPECTED_LIMIT = 1500.0
+UNEXPECTED_LIMIT = 1000.0
+LONE_NUMBER_LIMIT = 100.0
+FURTHER_WORD_LIMIT = 300.0
+"""The first word of a number by itself, and each after it."""
+
+_SUPPORTED_WORDS = 3
+_NUMBERS_AND_UNITS = frozenset(
+    (*DIGITS, *TEENS, *TENS, *SCALES, "decimal", "point", "feet", "foot", "dme", "mile", "miles")
+)
+
+
+def strangeness_limit(text: str, events: tuple[EngineInput, ...], expected: Expectation | None) -> float:
+    """The most strangeness with which a reading is taken, by the table; infinite where none is too much."""
+    words = text.split()
+    limit = UNEXPECTED_LIMIT if expected is None else EXPECTED_LIMIT
+    if len(words) >= _SUPPORTED_WORDS and expected is not None and is_supported(events, expected):
+        return math.inf
+    if all(word in _NUMBERS_AND_UNITS for word in words):
+        return min(LONE_NUMBER_LIMIT + FURTHER_WORD_LIMIT * (len(words) - 1), limit)
+    return limit
+
+
+def is_supported(events: tuple[EngineInput, ...], expected: Expectation) -> bool:
+    """Whether a number is reported that has a window, and every such number lies in its own."""
+    reports = [event for event in events if isinstance(event, PositionReport)]
+    return is_inside(events, expected) and any(
+        getattr(report, name) is not None and getattr(expected, name) is not None
+        for report in reports
+        for name in _windows()
+    )
+
+
+def is_inside(events: tuple[EngineInput, ...], expected: Expectation) -> bool:
+    """Whether every number reported lies inside its window; a report of none does."""
+    return not any(
+        outside(getattr(event, name), getattr(expected, name), turns=name == "radial_deg")
+        for event in events
+        if isinstance(event, PositionReport)
+        for name in _windows()
+    )
+
+
+def outside(number: float | None, window: tuple[float, float] | None, *, turns: bool) -> bool:
+    """Whether a number lies outside a window; without either it does not. `turns`: 360 more is the same."""
+    if number is None or window is None:
+        return False
+    around = (-360.0, 0.0, 360.0) if turns else (0.0,)
+    return not any(window[0] - 1e-6 <= number + turn <= window[1] + 1e-6 for turn in around)
+
+
+def _windows() -> tuple[str, ...]:
+    return tuple(field.name for field in fields(Expectation) if field.name != "statements")

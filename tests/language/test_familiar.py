@@ -1,0 +1,55 @@
+"""How strange a reading may sound: anything that is expected, little that may be a cough."""
+
+import math
+
+import pytest
+
+from assistant.engine.events import PositionReport
+from assistant.language.choice import Expectation, expectation_around
+from assistant.language.familiar import is_inside, is_supported, strangeness_limit
+
+EXPECTED = expectation_around(dme_nm=16.4, radial_deg=359.0)
+
+
+def report(**readings):
+    return (PositionReport(t_s=0.0, observed_t_s=0.0, **readings),)
+
+
+@pytest.mark.parametrize(
+    ("readings", "inside", "supported"),
+    [
+        ({"dme_nm": 16.4}, True, True),
+        ({"dme_nm": 17.1}, True, True),
+        ({"dme_nm": 17.2}, False, False),
+        ({"radial_deg": 7.0}, True, True),
+        ({"radial_deg": 8.0}, False, False),
+        ({"dme_nm": 16.4, "radial_deg": 180.0}, False, False),
+        ({"indicated_ft": 3000.0}, True, False),
+        ({"heading_mag_deg": 16.0}, True, False),
+    ],
+)
+def test_windows_are_seven_tenths_of_a_mile_and_eight_degrees_either_way(readings, inside, supported):
+    assert is_inside(report(**readings), EXPECTED) is inside
+    assert is_supported(report(**readings), EXPECTED) is supported
+
+
+def test_what_is_expected_may_sound_as_strange_as_it_likes():
+    assert strangeness_limit("range one six", report(dme_nm=16.0), EXPECTED) == math.inf
+
+
+def test_a_number_by_itself_must_sound_better_than_words_and_the_better_the_shorter_it_is():
+    ordered = [
+        strangeness_limit("five", report(dme_nm=5.0), EXPECTED),
+        strangeness_limit("one five", report(dme_nm=15.0), EXPECTED),
+        strangeness_limit("one five miles", report(dme_nm=15.0), EXPECTED),
+        strangeness_limit("established", (), EXPECTED),
+    ]
+    assert ordered == sorted(set(ordered))
+
+
+def test_a_word_or_two_are_weighed_even_where_they_are_expected():
+    assert strangeness_limit("sixteen", report(dme_nm=16.0), EXPECTED) < math.inf
+
+
+def test_where_nothing_is_expected_less_is_let_through():
+    assert strangeness_limit("visual", (), None) < strangeness_limit("visual", (), Expectation())
