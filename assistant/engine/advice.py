@@ -41,6 +41,8 @@ ARC_HEADING_DEG = 6.0
 OFF_LEVEL_FT = 150.0
 # A quarter of full scale and more is worth a heading.
 OFF_COURSE_DEG = 2.0
+# On final this much comes before the height due: half scale is not far.
+FAR_OFF_DEG = 3.0
 # A range older than this does not tell the altitude due.
 _FRESH_S = 10.0
 # The rate that regains the slope stays within these of the planned one.
@@ -57,7 +59,7 @@ def advise(state: State, report: PositionReport, out: Outbox) -> State:
     timeline = state.timeline
     if timeline is None or stage.phase in (Phase.LANDING, Phase.MISSED):
         return state
-    if stage.phase is Phase.FINAL and _height(state, report, out):
+    if stage.phase is Phase.FINAL and not _is_far_off(state, report) and _height(state, report, out):
         return state
     # Read before this leg, or in the turn on to it, it is no measure of how it is flown.
     t_s = report.observed_t_s
@@ -66,6 +68,14 @@ def advise(state: State, report: PositionReport, out: Outbox) -> State:
     if stage.course is not None and t_s >= state.entered_s and state.progress_s(t_s) >= timeline.turn_end_s:
         _course(state, report, out)
     return state
+
+
+def _is_far_off(state: State, report: PositionReport) -> bool:
+    """Whether the needle, as reported, is so far off the final course that the height can wait."""
+    if report.radial_deg is None or report.dme_nm is None or report.dme_nm < OVERHEAD_NM:
+        return False
+    point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(report.observed_t_s))
+    return abs(course_deviation_deg(state, point)) >= FAR_OFF_DEG
 
 
 def _height(state: State, report: PositionReport, out: Outbox) -> bool:

@@ -181,9 +181,16 @@ def _next(stage: Stage) -> tuple[Cue, ...]:
 def next_figures(stage: Stage) -> Figures:
     """The event that ends a stage: what, where, and the altitude due there."""
     figures = replace(stage.event_figures, event=stage.event)
-    if stage.turns and stage.phase is not Phase.MISSED and stage.course is not None and _is_radial(stage):
-        # Said again in the turn: the preparation may have been cut short by the turn itself.
-        figures = replace(figures, course_mag_deg=stage.course.course_mag_deg)
+    if (
+        (stage.turns or stage.phase is Phase.INITIAL)
+        and stage.phase is not Phase.MISSED
+        and _is_radial(stage)
+    ):
+        # Said again in the turn: the preparation may have been cut short by the turn itself. And on a first
+        # leg, where no turn has named it.
+        figures = replace(
+            figures, course_mag_deg=None if stage.course is None else stage.course.course_mag_deg
+        )
     if figures.altitude_ft is not None or stage.phase is Phase.LANDING:
         return figures
     return replace(figures, altitude_ft=stage.floors[-1].altitude_ft if stage.floors else stage.target_ft)

@@ -241,7 +241,11 @@ def _is_overtaken(state: State, cue: Cue, progress_s: float) -> bool:
 def _leave(state: State, t_s: float, leaving: Exit, out: Outbox) -> State:
     """Take an exit on dead reckoning, unless the last report is too old: then ask for one and wait for it."""
     going_around = leaving.when is When.NOT_VISUAL
-    if not going_around and state.age_s(t_s) > _max_age_s(state, leaving.trigger):
+    age_s = state.age_s(t_s)
+    if isinstance(leaving.trigger, TimeElapsed):
+        # It ends by the clock wherever it has led, even of a flight that is lost on it.
+        age_s = min(age_s, t_s - state.entered_s)
+    if not going_around and age_s > _max_age_s(state, leaving.trigger):
         state = ask_position(state, t_s, f"{state.stage.event}: the last report is too old", out)
         return state.but(fired=state.fired | {_blocked(leaving)})
     return enter(state, t_s, leaving.to, out)
