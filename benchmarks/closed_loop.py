@@ -4,6 +4,9 @@ How many whole approaches a second, and where the time goes.
     python benchmarks/closed_loop.py            approaches a second on all cores, and a profile of one
     python benchmarks/closed_loop.py --models   the track of the point mass against JSBSim's, the same cases
     python benchmarks/closed_loop.py --fleet    the bare kinematics on arrays
+    python -m benchmarks.closed_loop --every 1000 [--beside 150] [--procedure NAME] [--model jsbsim]
+                                                the limits of every demonstration procedure (or one), a line
+                                                each, with still-air technique beside the first flights
     python -m benchmarks.closed_loop --spoken 5 [--first SEED] [--procedure NAME] [--snr DB]
                                                 flights whose every report is spoken in noise and heard by
                                                 the recogniser
@@ -25,6 +28,7 @@ from assistant.procedure.model import Category
 from assistant.simulation.campaign import Campaign, fly_campaign, fly_seed
 from assistant.simulation.case import draw, fly_case
 from assistant.simulation.fleet import Fleet
+from assistant.simulation.report import report
 from assistant.simulation.track import track_of
 
 FILE = Path(__file__).parent.parent / "procedures/skarrow-tacan-24.yaml"
@@ -108,6 +112,45 @@ def fleet() -> None:
     print(f"{count / (time.perf_counter() - begun_s):.0f} bare flights of 15 minutes a second, one process")
 
 
+def every(flights: int, beside: int, names: list[str], model: str, cores: int) -> None:
+    """The limits of procedures over many flights, as rows of a table, and who fell outside them."""
+    for name in names:
+        file = FILE.parent / f"{name}.yaml"
+        procedure = load_procedure(file.read_text(encoding="utf-8"), str(file))
+        asked = Campaign(procedure=procedure, conditions=Conditions(), flights=flights, model=model)
+        begun_s = time.perf_counter()
+        flown = fly_campaign(asked, cores=cores)
+        took_s = time.perf_counter() - begun_s
+        whole = report([flight.measures for flight in flown])
+        shares = " | ".join(
+            f"{100.0 * limit.share:.1f} ({limit.kept}/{limit.of})" if limit.of else ""
+            for limit in whole.limits
+        )
+        print(
+            f"| {name} | {shares} | {whole.below_floor_callouts} | {1000.0 * took_s / flights:.0f} ms",
+            flush=True,
+        )
+        for limit in whole.limits:
+            if limit.outside:
+                print(f"    outside, {limit.name}: {' '.join(map(str, limit.outside))}")
+        erred = [one.measures.seed for one in flown if one.measures.below_floor and one.measures.erred]
+        print(f"    of the callouts below the floor, after a slip of the pilot's: {erred}", flush=True)
+        if beside:
+            both = fly_campaign(replace(asked, flights=beside, still_air=True), cores=cores)
+            still = [flight.still_air for flight in both if flight.still_air is not None]
+            ratios = report([flight.measures for flight in both], still)
+            print(
+                f"    still air beside {beside}: within half scale {_shown(ratios.still_air_within)},"
+                f" lateral {_shown(ratios.ratio_lateral)} times, roll-out {_shown(ratios.ratio_rollout)} times"
+                f" ours",
+                flush=True,
+            )
+
+
+def _shown(value: float | None) -> str:
+    return "-" if value is None else f"{value:.3g}"
+
+
 def spoken(flights: int, first: int, procedure: str, snr_db: float) -> None:
     """Flights through the recogniser."""
     from benchmarks.spoken_loop import spoken as fly_them  # noqa: PLC0415  # loads the recogniser
@@ -122,13 +165,21 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="How many approaches a second, and where the time goes.")
     parser.add_argument("--models", action="store_true")
     parser.add_argument("--fleet", action="store_true")
+    parser.add_argument("--every", type=int, metavar="N")
+    parser.add_argument("--beside", type=int, default=0, metavar="N")
+    parser.add_argument("--model", default="point", choices=("point", "jsbsim"))
+    parser.add_argument("--cores", type=int, default=1)
     parser.add_argument("--spoken", type=int, metavar="N")
     parser.add_argument("--first", type=int, default=1, metavar="SEED")
-    parser.add_argument("--procedure", default="ulvane-vor-dme-35", metavar="NAME")
+    parser.add_argument("--procedure", metavar="NAME")
     parser.add_argument("--snr", type=float, default=15.0, metavar="DB")
     asked = parser.parse_args()
     if asked.spoken:
-        spoken(asked.spoken, asked.first, asked.procedure, asked.snr)
+        spoken(asked.spoken, asked.first, asked.procedure or "ulvane-vor-dme-35", asked.snr)
+    elif asked.every:
+        stems = sorted(path.stem for path in FILE.parent.glob("*.yaml"))
+        names = [asked.procedure] if asked.procedure else stems
+        every(asked.every, asked.beside, names, asked.model, asked.cores)
     elif asked.models:
         models()
     elif asked.fleet:
