@@ -122,14 +122,12 @@ def every(flights: int, beside: int, names: list[str], model: str, cores: int) -
         flown = fly_campaign(asked, cores=cores)
         took_s = time.perf_counter() - begun_s
         whole = report([flight.measures for flight in flown])
-        shares = " | ".join(
+        shares = [
             f"{100.0 * limit.share:.1f} ({limit.kept}/{limit.of})" if limit.of else ""
             for limit in whole.limits
-        )
-        print(
-            f"| {name} | {shares} | {whole.below_floor_callouts} | {1000.0 * took_s / flights:.0f} ms",
-            flush=True,
-        )
+        ]
+        each_ms = 1000.0 * took_s / flights
+        print(" | ".join([name, *shares, str(whole.below_floor_callouts), f"{each_ms:.0f} ms"]), flush=True)
         for limit in whole.limits:
             if limit.outside:
                 print(f"    outside, {limit.name}: {' '.join(map(str, limit.outside))}")
@@ -140,9 +138,8 @@ def every(flights: int, beside: int, names: list[str], model: str, cores: int) -
             still = [flight.still_air for flight in both if flight.still_air is not None]
             ratios = report([flight.measures for flight in both], still)
             print(
-                f"    still air beside {beside}: within half scale {_shown(ratios.still_air_within)},"
-                f" lateral {_shown(ratios.ratio_lateral)} times, roll-out {_shown(ratios.ratio_rollout)} times"
-                f" ours",
+                f"    still air beside {beside}: within half scale {_shown(ratios.still_air_within)}, lateral"
+                f" {_shown(ratios.ratio_lateral)} times, roll-out {_shown(ratios.ratio_rollout)} times ours",
                 flush=True,
             )
 
