@@ -8,6 +8,7 @@ square of the tokens.
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -40,6 +41,7 @@ class Item:
     fields: tuple[tuple[str, Any], ...]
 
 
+@lru_cache(maxsize=4096)
 def items_of(tokens: tuple[str, ...], names: Names) -> tuple[Item, ...] | str:
     """The phrases of a line in order, or the reason why it cannot be understood."""
     return _Parse(tokens, names).items()
