@@ -73,6 +73,8 @@ class Channel:
         self._said_s = 0.0
         self._pilot_says: tuple[str, float, float] | None = None
         self._wake_at_s = conversation.wake_at_s
+        # Whether anything may wait to be said: something came of time or a report since all was said.
+        self._stirred = True
 
     def is_free(self, now_s: float) -> bool:
         """Whether nobody is speaking."""
@@ -91,7 +93,7 @@ class Channel:
             transcript = self._ears(*says)
             self._records.append(Heard(t_s=says[2], transcript=transcript))
             self._records.extend(self._conversation.hear(transcript, says[2]))
-            self._wake_at_s = self._conversation.wake_at_s
+            self._wake_at_s, self._stirred = self._conversation.wake_at_s, True
             self._pump(says[2])
         self._tick(now_s)
         self._pump(now_s)
@@ -100,7 +102,7 @@ class Channel:
         while self._wake_at_s is not None and self._wake_at_s <= now_s:
             at_s = self._wake_at_s
             self._records.extend(self._conversation.pass_time(at_s))
-            self._wake_at_s = self._conversation.wake_at_s
+            self._wake_at_s, self._stirred = self._conversation.wake_at_s, True
             self._pump(at_s)
 
     def _pump(self, now_s: float) -> None:
@@ -111,10 +113,13 @@ class Channel:
                     return
                 self._pilot.cut_off(now_s)
             self._saying = None
+        if not self._stirred:
+            return
         if self._pilot_says is not None and not conversation.is_waiting_above(Priority.ACTION):
             return
         utterance, records = conversation.next_words(now_s)
         self._records.extend(records)
+        self._stirred = utterance is not None
         if utterance is not None:
             self._saying = utterance
             self._said_s = now_s + spoken_duration_s(utterance.text)

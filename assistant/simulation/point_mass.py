@@ -57,12 +57,13 @@ class PointMass:
         off_deg = difference_deg(now.heading_mag_deg, controls.heading_mag_deg)
         is_straight = -_QUIET_DEG < off_deg < _QUIET_DEG and -_QUIET_DEG < now.bank_deg < _QUIET_DEG
         is_level = -_QUIET_FPM < now.vertical_fpm < _QUIET_FPM
-        pieces = 1 if is_straight and is_level else max(1, round(step_s / STEP_S))
+        pieces = max(1, round(step_s / STEP_S))
         limit_deg = bank_in_use_deg(tas_kt, controls.bank_deg, RATE_ONE_DEG_S)
-        dt_s = step_s / pieces
-        for _ in range(pieces):
-            _turn_and_move(now, controls, tas_kt, wind_kt, limit_deg, dt_s)
-            _climb(now, controls, dt_s)
+        turning, climbing = 1 if is_straight else pieces, 1 if is_level else pieces
+        for _ in range(turning):
+            _turn_and_move(now, controls, tas_kt, wind_kt, limit_deg, step_s / turning)
+        for _ in range(climbing):
+            _climb(now, controls, step_s / climbing)
         change_kt = (controls.ias_kt - now.ias_kt) * min(step_s / SPEED_LAG_S, 1.0)
         now.ias_kt += _within(change_kt, SPEED_RATE_KT_S * step_s)
 
