@@ -49,8 +49,11 @@ COMMON = 36
 """Prompts of a voice; the rarer ones after them are said by `ALL_KINDS` only, to keep the folder small."""
 ALL_KINDS = ("flite-slt", "festival-kal", "espeak-gb")
 TALKERS = ("flite-slt", "festival-kal", "festival-slt_hts", "espeak-gb", "piper-joe")
-# Flite's from the start; joe's since the way it spells DME was found in it and put right.
-DEVELOPMENT = (*(f"flite-{voice}" for voice in FLITE), "piper-joe")
+# Flite's from the start; joe's since the way it spells DME was found in it and put right; half of the accents
+# since accents were tuned for.
+DEVELOPMENT = (
+    *(f"flite-{voice}" for voice in FLITE), "piper-joe", "espeak-us", "espeak-gb", "espeak-scotland"
+)  # fmt: skip
 LICENCES = {
     "flite": "Flite voices, CMU: BSD-like; the recordings are this project's, MIT",
     "festival": "Festival voices, CSTR/CMU/HTS: BSD-like; the recordings are this project's, MIT",
