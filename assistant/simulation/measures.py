@@ -162,9 +162,16 @@ def _inbound(parts: list[Span]) -> list[Span]:
 
 
 def _lateral_share(track: Track, parts: list[Span], missed_at: int | None) -> float | None:
-    """The most, as a share of full scale, from established on the way in to the missed approach point."""
+    """
+    The most, as a share of full scale, from established on the way in to the missed approach point.
+
+    Or to where the pilot went around before it: from there on a missed approach is flown.
+    """
     if missed_at is None:
         return None
+    finals = [at for at, part in enumerate(parts) if part.stage.phase is Phase.FINAL]
+    away = [part.called for part in parts[finals[-1] + 1 :] if part.stage.phase is Phase.MISSED]
+    missed_at = min([missed_at, *away])
     worst: float | None = None
     limit_nm = half_scale_nm(track)
     began = False
