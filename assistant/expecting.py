@@ -26,6 +26,9 @@ NEAR_NM = 3.0
 SPREAD_FACTOR = 1.5
 # Faster than this nobody descends on an approach but jets on a penetration, who are told so.
 CHANGE_FPM = 3000.0
+# More than 1000 ft/min on final is no stabilised approach (Flight Safety Foundation, briefing note 7.1); half as
+# much again is wide enough. A wider window let 800 ft be heard for 1800.
+CHANGE_ON_FINAL_FPM = 1500.0
 
 _NEAR_THE_END = frozenset((Said.VISUAL, Said.NOT_VISUAL, Said.LANDED))
 _IN_A_HOLD = frozenset((Said.ENTERING_HOLD, Said.ONE_MORE, Said.LEAVING))
@@ -68,7 +71,8 @@ def _indicated_ft(state: State, now_s: float) -> tuple[float, float] | None:
     known, reckoned_ft = state.altitude, state.altitude_ft(now_s)
     if known is None or reckoned_ft is None or now_s - known.read_s > OLDEST_S:
         return None
-    reach_ft = CHANGE_FPM / 60.0 * max(now_s - known.read_s, 0.0)
+    change_fpm = CHANGE_ON_FINAL_FPM if state.stage.phase is Phase.FINAL else CHANGE_FPM
+    reach_ft = change_fpm / 60.0 * max(now_s - known.read_s, 0.0)
     # Before any altitude was called the pilot is already on the way to the one that the leg ends at.
     called_or_due_ft = state.target_ft if state.target_ft is not None else state.stage.target_ft
     wanted_ft = called_or_due_ft if called_or_due_ft is not None else reckoned_ft

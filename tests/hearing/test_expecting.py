@@ -40,6 +40,18 @@ def test_the_way_down_to_the_altitude_of_the_leg_is_expected_before_it_is_called
     assert high_ft > 4400.0
 
 
+def test_on_final_an_altitude_that_only_a_dive_could_reach_is_not_expected(flight):
+    """From 1900 ft, twenty seconds at 1500 ft/min come to 1400; 250 more is the slack."""
+    flight.pilot("radial 063, 6.0 DME, 1900, heading 243")
+    flight.pilot("established")
+    flight.pilot("passing BESKA")
+    flight.wait_s(20.0)
+    low_ft, high_ft = flight.conversation.dialogue.expectation(flight.now_s).indicated_ft
+
+    assert low_ft >= 1150.0
+    assert high_ft >= 1900.0
+
+
 def test_windows_grow_with_time_and_end_with_knowledge(flight):
     flight.pilot("radial 345, 26 DME, 4400, heading 165")
     widths = []
