@@ -124,7 +124,7 @@ def choose(
     """
     if not heard.text:
         return Choice(decision=Decision.REFUSE, reading=None, why="no phrase was heard")
-    if expectation is not None and (odd := _unexpected(heard, expectation)) is not None:
+    if expectation is not None and (odd := unexpected(heard, expectation)) is not None:
         return Choice(
             decision=Decision.ASK, reading=heard, why=f"{odd.value.replace('_', ' ')} makes no sense now"
         )
@@ -168,7 +168,7 @@ def _by_itself(heard: Candidate) -> Choice:
     return Choice(decision=Decision.REFUSE, reading=None, why=reasons[0] if reasons else "it says nothing")
 
 
-def _unexpected(heard: Candidate, expectation: Expectation) -> Said | None:
+def unexpected(heard: Candidate, expectation: Expectation) -> Said | None:
     """A statement that makes no sense now; None where all do."""
     if expectation.statements is None:
         return None

@@ -5,6 +5,9 @@ recordings both go.
 The open decode comes first. Where its reading lies inside what is expected, the limited decode could find
 nothing better, since the limited grammar is a part of the open one: it is left out, which halves the wait
 after most reports. It is run where the open reading lies outside the windows or makes no sense.
+
+A second opinion, where the pilot wants one, is asked for only where these two leave a doubt: it takes longer
+than both.
 """
 
 import math
@@ -13,12 +16,23 @@ from dataclasses import dataclass
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
 from assistant.adapters.speech_in.front_end import cleaned
 from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
+from assistant.adapters.speech_in.second_opinion import SURE, SecondOpinion, Weight, weights
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
 from assistant.engine.events import EngineInput
-from assistant.language.choice import Candidate, Choice, Decision, Expectation, Thresholds, choose, is_jumble
+from assistant.language.choice import (
+    Candidate,
+    Choice,
+    Decision,
+    Expectation,
+    Thresholds,
+    choose,
+    is_jumble,
+    unexpected,
+)
 from assistant.language.familiar import is_inside, is_supported, strangeness_limit
 from assistant.language.grammar import Names, grammar
 from assistant.language.hearing import hear
+from assistant.language.reconsidering import Weighed, is_open, reconsidered
 from assistant.language.settling import settled
 from assistant.language.transcript import Transcript
 
@@ -78,14 +92,18 @@ class Hearing:
 class Listener:
     """A recogniser with a procedure's names, and what is expected at the moment."""
 
-    def __init__(self, recogniser: Recogniser, names: Names) -> None:
+    def __init__(self, recogniser: Recogniser, names: Names, opinion: SecondOpinion | None = None) -> None:
         self._recogniser = recogniser
+        self._opinion = opinion
         self._names = names
         self._table = grammar(names)
         self._expectation: Expectation | None = None
         self._compiled: Expectation | None = None
         self._contradictions = 0
-        recogniser.prepare(_OPEN, spoken_grammar(self._table))
+        everything = spoken_grammar(self._table)
+        recogniser.prepare(_OPEN, everything)
+        if opinion is not None:
+            opinion.prepare(everything.words)
 
     def expect(self, expectation: Expectation | None) -> None:
         """Make the limited grammar ready; to be called before the pilot speaks (it takes some 0.2 s)."""
@@ -101,6 +119,7 @@ class Listener:
             heard = Decoded(text="", score=0.0)
         else:
             heard = self._recogniser.decode(_OPEN, clean.sound)
+        said = [heard.text]
         opened = self._candidate(heard)
         limited: Candidate | None = None
         expectation = self._expectation
@@ -108,7 +127,9 @@ class Listener:
             if opened.is_understood and is_inside(opened.events, expectation):
                 limited = opened
             elif not is_jumble(opened.events):
-                limited = self._candidate(self._recogniser.decode(_LIMITED, clean.sound))
+                again = self._recogniser.decode(_LIMITED, clean.sound)
+                said.append(again.text)
+                limited = self._candidate(again)
                 if not is_supported(limited.events, expectation):
                     # What has no number in a window is no likelier for the windows.
                     limited = Candidate(text="", events=(), score=limited.score)
@@ -116,8 +137,12 @@ class Listener:
         if choice.reading is not None and self._is_strange(choice.reading, clean.sound):
             choice = Choice(decision=Decision.REFUSE, reading=None, why="not a report or a question")
             opened = Candidate(text="", events=(), score=opened.score)
-        self._contradictions = self._contradictions + 1 if choice.is_contradiction else 0
         texts = [opened.text, limited.text if limited is not None else ""]
+        if self._opinion is not None and is_open(choice, opened, limited):
+            weighed = tuple(weights(self._opinion, self._recogniser, clean.sound, said))
+            choice = reconsidered(choice, map(self._weighed, weighed), SURE)
+            texts += [weight.text for weight in weighed]
+        self._contradictions = self._contradictions + 1 if choice.is_contradiction else 0
         return Hearing(
             heard=heard,
             choice=choice,
@@ -128,6 +153,14 @@ class Listener:
     def _candidate(self, decoded: Decoded) -> Candidate:
         text = settled(decoded.text, self._names, self._expectation)
         return Candidate(text=text, events=meaning(text, self._names), score=decoded.score)
+
+    def _weighed(self, weight: Weight) -> Weighed:
+        reading = self._candidate(Decoded(text=weight.text, score=weight.together))
+        expected = self._expectation
+        fits = expected is None or (
+            is_inside(reading.events, expected) and unexpected(reading, expected) is None
+        )
+        return Weighed(reading=reading, opinion=weight.opinion, fits=fits)
 
     def _is_strange(self, reading: Candidate, sound: Samples) -> bool:
         limit = strangeness_limit(reading.text, reading.events, self._expectation)

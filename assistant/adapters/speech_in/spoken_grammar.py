@@ -115,6 +115,15 @@ def only(rule: str, table: Grammar, expected: Expectation | None = None) -> Spok
     return SpokenGrammar(arcs=tuple(arcs), final=final, fillers=frozenset())
 
 
+def row(text: str) -> SpokenGrammar:
+    """These words and no others."""
+    words = text.split()
+    arcs = tuple((at, at + 1, word) for at, word in enumerate(words))
+    return SpokenGrammar(
+        arcs=(*arcs, (len(words), len(words) + 1, EMPTY)), final=len(words) + 1, fillers=frozenset()
+    )
+
+
 def _any_of(compiler: Compiler, phrases: Iterable[Expression]) -> Automaton:
     """The phrases as one automaton, whose ends say whether a number stands last."""
     draft = Draft()
