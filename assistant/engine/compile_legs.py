@@ -133,7 +133,8 @@ def step_cues(steps: list[tuple[float, str, float]]) -> tuple[Cue, ...]:
 def _slowing_kt(draft: Draft, altitude_ft: float) -> float:
     """True airspeed over the last half minute before the final fix, where the aircraft slows down for it."""
     speeds = draft.today.conditions.speeds
-    return draft.today.tas_kt((speeds.intermediate_kt + speeds.final_kt) / 2.0, altitude_ft)
+    # Throttle back at its preparation, most of that half minute is flown at the final speed already.
+    return draft.today.tas_kt((speeds.intermediate_kt + 3.0 * speeds.final_kt) / 4.0, altitude_ft)
 
 
 def course_stage(

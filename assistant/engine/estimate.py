@@ -33,7 +33,7 @@ SPREAD_SHARE, ARC_SPREAD_SHARE = 0.15, 0.2
 DME_READ_NM, RADIAL_READ_DEG, MOMENT_S = 0.15, 2.0, 1.0
 # From a callout to the moment the quickest pilot obeys: its fewest words, and half a second. The final
 # descent names the fix, the rate and the floor.
-OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.8, 5.0
+OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.8, 4.0
 # Off the nominal path by this much is still the same leg: reading to half a mile, half scale, a wide turn.
 PLACE_SLACK_NM = 1.0
 AFTER_TURN_S = 60.0
