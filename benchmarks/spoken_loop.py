@@ -31,7 +31,7 @@ from assistant.procedure.model import Procedure
 from assistant.simulation.case import crew_of, draw
 from assistant.simulation.flight import fly
 from assistant.simulation.measures import Measures, measure
-from benchmarks.hearing import interval
+from benchmarks.hearing_table import interval
 from benchmarks.sounds import BEFORE_S, in_noise
 
 VOICES = ("cmu_us_slt_arctic_hts", "kal_diphone", "ked_diphone")
