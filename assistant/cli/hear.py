@@ -42,6 +42,12 @@ def hear(
     ] = None,
     recogniser: Annotated[str, typer.Option(metavar="NAME", help="pocketsphinx or vosk.")] = "pocketsphinx",
     model: Annotated[Path | None, typer.Option(metavar="FOLDER", help="The model, for vosk.")] = None,
+    second_opinion: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER", help="A Whisper model, asked where there is a doubt; some 0.5 s each."
+        ),
+    ] = None,
     json_output: Annotated[bool, typer.Option("--json", help="One JSON line per recording.")] = False,
 ) -> None:
     """Say what recordings mean: understood, or refused and why."""
@@ -56,5 +62,6 @@ def hear(
         expect=expect,
         recogniser=recogniser,
         model=model,
+        opinion=second_opinion,
         json_output=json_output,
     )

@@ -11,6 +11,7 @@ import typer
 
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples, read_audio
 from assistant.adapters.speech_in.choosing import recogniser as recogniser_named
+from assistant.adapters.speech_in.choosing import second_opinion
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.listener import Hearing, Listener, meaning
 from assistant.adapters.speech_in.prompts import NAMES as PROMPT_NAMES
@@ -47,6 +48,7 @@ def hear_files(
     expect: str | None,
     recogniser: str,
     model: Path | None,
+    opinion: Path | None,
     json_output: bool,
 ) -> None:
     """
@@ -63,7 +65,9 @@ def hear_files(
     try:
         listed = _listed(manifest) if manifest is not None else {}
         listener = Listener(
-            recogniser_named(recogniser, model, lambda sentence: typer.echo(sentence, err=True)), names
+            recogniser_named(recogniser, model, lambda sentence: typer.echo(sentence, err=True)),
+            names,
+            second_opinion(opinion, recogniser),
         )
         listener.expect(expectation)
     except HearingError as error:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.recogniser import Recogniser
+from assistant.adapters.speech_in.second_opinion import SecondOpinion
 from assistant.adapters.speech_in.vosk_folders import model_folder
 
 NAMES = ("pocketsphinx", "vosk")
@@ -28,3 +29,18 @@ def recogniser(name: str, model: Path | None, tell: Callable[[str], None]) -> Re
             return VoskRecogniser(model_folder(model), tell)
         case _:
             raise HearingError(f"{name!r} is no recogniser; there are {' and '.join(NAMES)}.")
+
+
+def second_opinion(model: Path | None, name: str) -> SecondOpinion | None:
+    """
+    The second opinion beside the recogniser of that name, by the model in a folder; None where none is named.
+
+    HearingError with one sentence where it cannot be had.
+    """
+    if model is None:
+        return None
+    if name != "pocketsphinx":
+        raise HearingError(f"A second opinion goes with pocketsphinx only: {name} gives no scores to weigh.")
+    from assistant.adapters.speech_in.general_model import GeneralModel  # noqa: PLC0415  # see above
+
+    return GeneralModel(model)
