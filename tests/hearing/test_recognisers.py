@@ -9,7 +9,7 @@ from hearing_fixtures import FOLDER, NAMES, manifest
 
 from assistant.adapters.speech_in.audio import read_audio
 from assistant.adapters.speech_in.errors import HearingError
-from assistant.adapters.speech_in.pronunciation import guessed, pronunciations
+from assistant.adapters.speech_in.pronunciation import british, guessed, pronunciations
 from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar, spoken_grammar
 from assistant.adapters.speech_in.vosk_folders import model_folder
 from assistant.adapters.speech_in.vosk_recogniser import VoskRecogniser, word_rows
@@ -36,6 +36,24 @@ def test_the_trade_says_some_numbers_its_own_way():
     assert "F AY F" in pronunciations("five")
     assert "F OW ER" in pronunciations("four")
     assert "N AY N ER" in pronunciations("nine")
+
+
+@pytest.mark.parametrize(
+    ("american", "others"),
+    [
+        ("S T AE N D ER D", {"S T AE N D AH D"}),
+        ("F L AO R", {"F L AO"}),
+        ("N AA T", {"N AO T"}),
+        ("AA R K", {"AA K"}),
+        ("L OW K AH L AY Z ER", {"L OW K AH L AY Z AH"}),
+        ("R EY D IY AH L", set()),
+        ("OW V ER HH EH D", {"OW V AH HH EH D"}),
+        ("K AA M ER T", {"K AO M AH T", "K AO M ER T"}),
+    ],
+)
+def test_british_speakers_drop_r_but_before_a_vowel_and_round_not(american, others):
+    """Wells, Accents of English (1982): non-rhoticity, and the LOT set, rounded in Britain."""
+    assert set(british(american)) == others
 
 
 def test_letters_are_said_one_by_one_run_together_or_with_a_stop_before_a_vowel():

@@ -17,9 +17,9 @@ from typing import Any
 from assistant.adapters.speech_in.audio import Samples, pcm16
 from assistant.adapters.speech_in.automaton import EMPTY
 from assistant.adapters.speech_in.errors import HearingError
-from assistant.adapters.speech_in.pronunciation import guessed, pronunciations
+from assistant.adapters.speech_in.pronunciation import british, guessed, pronunciations
 from assistant.adapters.speech_in.recogniser import Decoded
-from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
+from assistant.adapters.speech_in.spoken_grammar import NUMBER_WORDS, SpokenGrammar
 
 PHONES = (
     *("AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"),
@@ -107,10 +107,14 @@ class PocketsphinxRecogniser:
         """See to it that the dictionary has every word, with the trade's pronunciations."""
         missing = sorted(words - self._known)
         for word in missing:
-            has = self._decoder.lookup_word(word) is not None
+            theirs = self._decoder.lookup_word(word)
+            has = theirs is not None
             ours = pronunciations(word)
             if not has and not ours:
                 ours = guessed(word)
+            if has and word not in NUMBER_WORDS:
+                # Numbers have their forms in the trade's table; more of them would only be confused.
+                ours = tuple(dict.fromkeys((*ours, *british(theirs))))
             for number, sounds in enumerate(ours, start=1):
                 entry = word if number == 1 and not has else f"{word}({number + 20})"
                 self._decoder.add_word(entry, sounds, False)

@@ -22,6 +22,12 @@ TRADE: Mapping[str, tuple[str, ...]] = {
     "forty": ("F AO R T IY", "F AO T IY"),
     "fourteen": ("F AO R T IY N", "F AO T IY N"),
     "decimal": ("D EH S AH M AH L", "D EH S IH M AH L", "D EY S IY M AH L"),
+    # As they are said where unstressed vowels are not all alike, and T before U is CH or TY.
+    "altitude": ("AE L T AH T UW D", "AE L T IH T Y UW D", "AE L T IH CH UW D"),
+    "altimeter": ("AE L T IH M AH T ER", "AE L T IH M IY T ER", "AE L T IH M IY T AH"),
+    "temperature": ("T EH M P R AH CH ER", "T EH M P R IH CH AH"),
+    "minimum": ("M IH N AH M AH M", "M IH N IH M AH M"),
+    "visual": ("V IH ZH AH W AH L", "V IH ZH UW AH L"),
     "abeam": ("AH B IY M",),
     "affirm": ("AH F ER M", "AE F ER M"),
     "centering": ("S EH N T ER IH NG", "S EH N T R IH NG"),
@@ -72,6 +78,10 @@ _SOUNDS = (
     ("y", "IY"), ("z", "Z"),
 )  # fmt: skip
 _AT_THE_END = {"a": "AH", "o": "OW", "i": "IY", "u": "UW", "y": "IY"}
+_VOWEL_SOUNDS = frozenset(
+    ("AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW")
+)
+_WITHOUT_R = {"ER": "AH"}
 _LONG = {"a": "EY", "e": "IY", "i": "AY", "o": "OW", "u": "UW"}
 
 
@@ -84,6 +94,25 @@ def pronunciations(word: str) -> tuple[str, ...]:
         apart = [names[0], *(f"T {name}" if name.startswith(_VOWELS) else name for name in names[1:])]
         return (" ".join(names), " ".join(apart))
     return TRADE.get(word, ())
+
+
+def british(sounds: str) -> tuple[str, ...]:
+    """
+    How an American pronunciation sounds in Britain, where that differs: no R but before a vowel, "not"
+    rounded; and with the R, which Scots keep, rounded only.
+    """
+    phones = sounds.split()
+    rounded = [
+        "AO" if phone == "AA" and after != "R" else phone
+        for phone, after in zip(phones, [*phones[1:], ""], strict=True)
+    ]
+    without = [
+        _WITHOUT_R.get(phone, phone)
+        for phone, after in zip(rounded, [*rounded[1:], ""], strict=True)
+        if phone != "R" or after in _VOWEL_SOUNDS
+    ]
+    found = (" ".join(without), " ".join(rounded))
+    return tuple(each for each in dict.fromkeys(found) if each != sounds)
 
 
 def guessed(name: str) -> tuple[str, ...]:
