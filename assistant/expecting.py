@@ -26,8 +26,8 @@ NEAR_NM = 3.0
 SPREAD_FACTOR = 1.5
 # Faster than this nobody descends on an approach but jets on a penetration, who are told so.
 CHANGE_FPM = 3000.0
-# More than 1000 ft/min on final is no stabilised approach (Flight Safety Foundation, briefing note 7.1); half as
-# much again is wide enough. A wider window let 800 ft be heard for 1800.
+# More than 1000 ft/min on final is no stabilised approach (Flight Safety Foundation, briefing note 7.1); half
+# as much again is wide enough. A wider window let 800 ft be heard for 1800.
 CHANGE_ON_FINAL_FPM = 1500.0
 
 _NEAR_THE_END = frozenset((Said.VISUAL, Said.NOT_VISUAL, Said.LANDED))

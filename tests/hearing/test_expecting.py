@@ -1,8 +1,10 @@
 """What is expected of the next report follows the flight, and grows wider with the age of what is known."""
 
 import pytest
-from driver import Flight
+from driver import ROOT, Flight
 
+from assistant.adapters.transcript_file import read_transcript
+from assistant.conversation import play
 from assistant.engine.events import Said
 
 
@@ -41,15 +43,19 @@ def test_the_way_down_to_the_altitude_of_the_leg_is_expected_before_it_is_called
 
 
 def test_on_final_an_altitude_that_only_a_dive_could_reach_is_not_expected(flight):
-    """From 1900 ft, twenty seconds at 1500 ft/min come to 1400; 250 more is the slack."""
-    flight.pilot("radial 063, 6.0 DME, 1900, heading 243")
-    flight.pilot("established")
-    flight.pilot("passing BESKA")
-    flight.wait_s(20.0)
-    low_ft, high_ft = flight.conversation.dialogue.expectation(flight.now_s).indicated_ft
+    """
+    The calm golden flight, 20 s after 1900 ft was reported and past the final approach fix.
 
-    assert low_ft >= 1150.0
-    assert high_ft >= 1900.0
+    Twenty seconds at 1500 ft/min from there come to 1400; 250 ft more is the slack.
+    """
+    golden = (ROOT / "tests" / "golden" / "skarrow-calm.txt").read_text(encoding="utf-8")
+    said = [each for each in read_transcript(golden, "skarrow-calm.txt").heard if each.ended_t_s <= 1345.0]
+    assert said[-1].text == "range 6.3 passing 1900"
+    list(play(flight.conversation, said, 1365.0))
+    low_ft, high_ft = flight.conversation.dialogue.expectation(1365.0).indicated_ft
+
+    assert 1140.0 <= low_ft < 1800.0
+    assert high_ft > 1800.0
 
 
 def test_windows_grow_with_time_and_end_with_knowledge(flight):
