@@ -1,7 +1,7 @@
 """
 What a second opinion is worth: sections of `benchmarks.hearing` without it and with it, in the same run.
 
-    python -m benchmarks.second_opinion MODEL [--people FOLDER] [--sample N] [--only SECTION ...] [--noise ...]
+    python -m benchmarks.second_opinion MODEL [--people FOLDER] [--sample N] [--only SECTION] [--noise LEVEL]
 
 MODEL is a folder with a Whisper model for CTranslate2, `--people` one of recordings with a manifest.csv. Its
 margins were chosen on speakers whose names begin with a to l, who are left out here. Times are those of every
