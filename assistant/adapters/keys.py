@@ -73,9 +73,16 @@ class Line:
 
 
 async def typed_keys(
-    file_descriptor: int, clock: Clock, shown: Callable[[str], None]
+    file_descriptor: int,
+    clock: Clock,
+    shown: Callable[[str], None],
+    entered_nothing: Callable[[], None] = lambda: None,
 ) -> AsyncIterator[Transcript]:
-    """Lines typed on a terminal with `keys_unbuffered`; `shown` is given the line after each key."""
+    """
+    Lines typed on a terminal with `keys_unbuffered`; `shown` is given the line after each key.
+
+    entered_nothing: called for an empty line, which is no transcript.
+    """
     loop = asyncio.get_running_loop()
     blocks: asyncio.Queue[bytes] = asyncio.Queue()
     loop.add_reader(file_descriptor, lambda: blocks.put_nowait(_read(file_descriptor)))
@@ -87,6 +94,8 @@ async def typed_keys(
                 if text:
                     now_s = clock.now_s()
                     yield Transcript(text=text, started_t_s=now_s, ended_t_s=now_s)
+                else:
+                    entered_nothing()
             shown(line.text)
     finally:
         loop.remove_reader(file_descriptor)

@@ -5,7 +5,20 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from assistant.adapters.speech_in.talk_mode import TalkMode
 from assistant.cli.conditions_options import takes_conditions
+from assistant.cli.microphone_options import (
+    AddressFlag,
+    HeadphonesFlag,
+    MicrophoneFlag,
+    MicrophoneOptions,
+    ModelFlag,
+    OpenFlag,
+    RecogniserFlag,
+    TalkButtonFlag,
+    TalkKeyFlag,
+    TalkModeFlag,
+)
 from assistant.cli.voice_options import (
     DEFAULT_PACE,
     PaceFlag,
@@ -32,8 +45,14 @@ Ctrl-D ends the flight. Callouts are spoken where there is a voice and a loudspe
 --text they are only shown.
 
 \b
+To talk instead, name a button or key to hold while you talk, or a microphone, for which an
+empty line begins to talk and the next one ends. The keyboard always works beside it.
+
+\b
 Examples:
   leadradial fly procedures/skarrow-tacan-24.yaml --speaker headset --tone
+  leadradial fly procedures/skarrow-tacan-24.yaml --talk-button "Throttle:3"
+  leadradial fly procedures/skarrow-tacan-24.yaml --open-microphone --address copilot
   leadradial fly procedures/skarrow-tacan-24.yaml --text
   leadradial fly procedures/skarrow-tacan-24.yaml --text --wind 250/15 --wind 5000:260/25 --qnh 996
   leadradial fly procedures/skarrow-tacan-24.yaml --text --category D --speed final=150 --remember
@@ -52,7 +71,7 @@ def fly(
         Path | None, typer.Argument(metavar="FILE", help="The procedure; not needed with --resume.")
     ] = None,
     *,
-    text: Annotated[bool, typer.Option("--text", help="Type and read; no microphone, no voice.")] = False,
+    text: Annotated[bool, typer.Option("--text", help="Read; nothing is spoken.")] = False,
     glance: Annotated[
         bool, typer.Option("--glance", help="After what is said, a line: next event, altitude, floor.")
     ] = False,
@@ -71,23 +90,39 @@ def fly(
     volume: VolumeFlag = 100,
     pace: PaceFlag = DEFAULT_PACE,
     tone: ToneFlag = False,
-    microphone: Annotated[
-        str | None, typer.Option(metavar="file:PATH", help="Hear this recording, as if spoken now.")
-    ] = None,
+    microphone: MicrophoneFlag = None,
+    talk_button: TalkButtonFlag = None,
+    talk_key: TalkKeyFlag = None,
+    talk: TalkModeFlag = TalkMode.HOLD,
+    open_microphone: OpenFlag = False,
+    address: AddressFlag = "",
+    headphones: HeadphonesFlag = False,
+    recogniser: RecogniserFlag = "pocketsphinx",
+    model: ModelFlag = None,
     day: "Settings",
 ) -> None:
     """Fly an approach: report what you read; be told the next heading, descent or limit when it is due."""
     from assistant.cli import live_flight  # noqa: PLC0415  # heavy; --help must be instant
+    from assistant.cli.flown import Cockpit  # noqa: PLC0415  # see above
+    from assistant.cli.microphone import recording  # noqa: PLC0415  # see above
 
-    heard = None
-    if microphone is not None:
-        from assistant.cli.microphone import open_microphone  # noqa: PLC0415  # see above
-
-        heard = open_microphone(microphone)
     spoken = VoiceOptions(
         voice=voice, piper=piper, speaker=speaker, volume_percent=volume, words_per_minute=pace, tone=tone
     )
-    cockpit = live_flight.Cockpit(voice=None if text else spoken, glance=glance, microphone=heard)
+    talked = MicrophoneOptions(
+        microphone=microphone,
+        talk_button=talk_button,
+        talk_key=talk_key,
+        talk_mode=talk,
+        is_open=open_microphone,
+        address=address,
+        has_headphones=headphones,
+        recogniser=recogniser,
+        model=model,
+    )
+    cockpit = Cockpit(
+        voice=None if text else spoken, glance=glance, microphone=talked, recording=recording(talked)
+    )
     if resume is not None:
         live_flight.resume(resume, file, day, new_log=log, cockpit=cockpit)
     else:

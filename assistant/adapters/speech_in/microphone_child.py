@@ -1,0 +1,96 @@
+"""
+The child process that listens to the microphone: sound at 16 kHz, one channel, on its standard output.
+
+Run as a module, with a part of the device's name or none. First a line of JSON, `{"name", "rate_hz"}` of the
+device or `{"failed": "why"}`; then 32-bit floats, in blocks, until the device is gone or the pipe is closed.
+
+Why a process of its own: PortAudio learns of devices that came or went only by being started anew, and with
+that every open stream dies, the voice's too. Here it is started anew by starting the process anew. And what a
+recogniser does with the interpreter's lock cannot make it lose sound.
+"""
+
+import json
+import queue
+import sys
+from typing import Any, BinaryIO
+
+import numpy as np
+
+from assistant.adapters.speech_in.audio import RATE_HZ, Samples
+from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.microphones import InputDevice, input_device, sounddevice_module
+
+_BLOCK_S = 0.02
+_SILENT_FOR_S = 1.0
+"""A device that gave nothing this long is gone, whatever its stream says of itself."""
+
+
+class Converter:
+    """Blocks of any rate and number of channels in, blocks at 16 kHz and one channel out, without seams."""
+
+    def __init__(self, rate_hz: float) -> None:
+        self._stream: Any = None
+        if round(rate_hz) != RATE_HZ:
+            import soxr  # noqa: PLC0415  # an extra; asked for only where the device has another rate
+
+            self._stream = soxr.ResampleStream(rate_hz, RATE_HZ, 1, dtype="float32")
+
+    def converted(self, block: Samples) -> Samples:
+        """The next block: of frames by channels, or of frames."""
+        one = block if block.ndim == 1 else block.mean(axis=1, dtype=np.float32)
+        if self._stream is None:
+            return np.ascontiguousarray(one, dtype=np.float32)
+        converted: Samples = self._stream.resample_chunk(np.ascontiguousarray(one, dtype=np.float32))
+        return converted
+
+
+def listen(device: InputDevice, out: BinaryIO) -> None:
+    """Write what the device hears until it is gone; OSError where nobody reads any more."""
+    sounddevice = sounddevice_module()
+    blocks: queue.SimpleQueue[Samples] = queue.SimpleQueue()
+    try:
+        stream = sounddevice.InputStream(
+            device=device.index,
+            samplerate=device.rate_hz,
+            channels=min(device.channels, 2),
+            dtype="float32",
+            blocksize=round(_BLOCK_S * device.rate_hz),
+            latency="low",
+            callback=lambda block, *_: blocks.put(block.copy()),
+        )
+        stream.start()
+    except (sounddevice.PortAudioError, ValueError) as error:
+        reason = str(error.args[0] if error.args else error).split("[")[0].strip().rstrip(".")
+        raise HearingError(f"The microphone {device.name!r} cannot be opened ({reason}).") from None
+    converter = Converter(device.rate_hz)
+    try:
+        blocks_first = blocks.get(timeout=_SILENT_FOR_S)
+        _write(out, json.dumps({"name": device.name, "rate_hz": device.rate_hz}).encode() + b"\n")
+        _write(out, converter.converted(blocks_first).tobytes())
+        while True:
+            _write(out, converter.converted(blocks.get(timeout=_SILENT_FOR_S)).tobytes())
+    except queue.Empty:
+        return  # gone; who reads sees the end
+    finally:
+        stream.close(ignore_errors=True)
+
+
+def _write(out: BinaryIO, data: bytes) -> None:
+    out.write(data)
+    out.flush()
+
+
+def main() -> None:
+    """Listen until the device or the reader is gone."""
+    out = sys.stdout.buffer
+    name = sys.argv[1] if len(sys.argv) > 1 else None
+    try:
+        listen(input_device(name), out)
+    except HearingError as error:
+        _write(out, json.dumps({"failed": str(error)}).encode() + b"\n")
+    except OSError:
+        pass  # nobody reads any more
+
+
+if __name__ == "__main__":
+    main()
