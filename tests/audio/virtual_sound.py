@@ -39,6 +39,10 @@ class VirtualSound:
         dropped = ("DBUS_SESSION_BUS_ADDRESS", "DISPLAY", "PULSE_LATENCY_MSEC")
         kept = {name: value for name, value in os.environ.items() if name not in dropped}
         self.environment = kept | private
+        self.begin()
+
+    def begin(self):
+        """The sound is there, or there again after `kill`."""
         self._server = subprocess.Popen(
             [
                 *("pulseaudio", "-n", "--daemonize=no", "--exit-idle-time=-1", "--use-pid-file=no"),
