@@ -15,6 +15,7 @@ from assistant.cli.microphone_options import (
     ModelFlag,
     OpenFlag,
     RecogniserFlag,
+    SecondOpinionFlag,
     TalkButtonFlag,
     TalkKeyFlag,
     TalkModeFlag,
@@ -99,6 +100,7 @@ def fly(
     headphones: HeadphonesFlag = False,
     recogniser: RecogniserFlag = "pocketsphinx",
     model: ModelFlag = None,
+    second_opinion: SecondOpinionFlag = None,
     day: "Settings",
 ) -> None:
     """Fly an approach: report what you read; be told the next heading, descent or limit when it is due."""
@@ -119,6 +121,7 @@ def fly(
         has_headphones=headphones,
         recogniser=recogniser,
         model=model,
+        second_opinion=second_opinion,
     )
     cockpit = Cockpit(
         voice=None if text else spoken, glance=glance, microphone=talked, recording=recording(talked)

