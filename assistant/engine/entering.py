@@ -92,7 +92,9 @@ def _entry_progress_s(state: State, t_s: float, stage: Stage, *, stated: bool) -
     leaving = next((leaving for leaving in state.stage.exits if leaving.to == stage.name), None)
     if leaving is None or leaving.at_s is None:
         return 0.0
-    return max(state.progress_s(t_s) - leaving.at_s, 0.0)
+    # By the clock alone it ends here and now, even where reckoning was ahead of what the last range allows.
+    is_shown = state.observed_s is not None and state.observed_s >= t_s - 1e-6
+    return max(state.progress_s(t_s) - leaving.at_s, 0.0) if is_shown else 0.0
 
 
 def _heading_at_fix_deg(state: State, t_s: float, racetrack: Racetrack) -> float:

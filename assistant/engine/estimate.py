@@ -17,6 +17,7 @@ from assistant.engine.events import CalloutKind, Datum, PositionReport
 from assistant.engine.plan import Phase, Stage
 from assistant.engine.state import State
 from assistant.engine.today import Today, altitude_from_indicated_ft, indicated_ft
+from assistant.engine.triggers import DmeReached, Trigger
 from assistant.nav.geometry import (
     PlanePoint,
     along_and_across_nm,
@@ -113,6 +114,20 @@ def surely_passed_s(state: State, progress_s: float, *, obeyed_after_s: float = 
     share = _share(state)
     spread_then_s = state.ahead_s + share * max(nominal_s - state.observed_s, 0.0)
     return nominal_s + max(spread_then_s / (state.rate - share) - obeyed_after_s, 0.0)
+
+
+def soonest_s(state: State, trigger: Trigger, at_s: float) -> float:
+    """
+    The soonest that a range can be reached from the last one read, at the speed planned for there.
+
+    On a leg flown across its course dead reckoning may be nearer to the end than any aircraft could be.
+    """
+    timeline = state.timeline
+    if not isinstance(trigger, DmeReached) or state.dme_nm is None or timeline is None:
+        return float("-inf")
+    to_go_nm = abs(state.dme_nm - trigger.dme_nm) - DME_READ_NM
+    speed_nm_s = max(timeline.at(at_s).groundspeed_kt * max(state.rate, 1.0), 30.0) / 3600.0
+    return state.dme_s + max(to_go_nm, 0.0) / speed_nm_s
 
 
 def floor_ft(state: State, t_s: float, *, progress_s: float | None = None) -> float | None:

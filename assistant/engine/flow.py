@@ -18,7 +18,7 @@ from assistant.engine.altitudes import level_moment, say_level
 from assistant.engine.cues import turned_from
 from assistant.engine.descents import climbing, descend
 from assistant.engine.entering import TURN_CALL_S, call_s, enter, is_led
-from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, obeyed_after_s, surely_passed_s
+from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, obeyed_after_s, soonest_s, surely_passed_s
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, When
@@ -67,9 +67,7 @@ def next_moment(state: State) -> Moment | None:
             if cue.name not in state.fired and holds(state, cue.when)
         )
         moments.extend(
-            Moment(
-                max(state.time_of(leaving.at_s) - call_before_s(state, leaving), state.since_s), 2, leaving
-            )
+            Moment(_exit_time(state, leaving, leaving.at_s), 2, leaving)
             for leaving in state.stage.exits
             if leaving.at_s is not None
             and _blocked(leaving) not in state.fired
@@ -130,6 +128,12 @@ def _cue_time(state: State, cue: Cue) -> float:
     if not cue.descends:
         return max(state.time_of(cue.at_s), state.since_s)
     return max(surely_passed_s(state, cue.at_s, obeyed_after_s=obeyed_after_s(cue.kind)), state.since_s)
+
+
+def _exit_time(state: State, leaving: Exit, at_s: float) -> float:
+    """When an exit is taken by the clock: at its place, called before it where a turn begins there."""
+    passing_s = max(state.time_of(at_s), soonest_s(state, leaving.trigger, at_s))
+    return max(passing_s - call_before_s(state, leaving), state.since_s)
 
 
 def _blocked(leaving: Exit) -> str:

@@ -12,15 +12,19 @@ import pytest
 from driver import ROOT
 
 from assistant.engine.conditions import Conditions
+from assistant.flight_log import Spoken
 from assistant.procedure.load import load_procedure
 from assistant.procedure.model import Category
 from assistant.simulation.campaign import Campaign, fly_campaign, fly_seed
+from assistant.simulation.case import draw, fly_case
+from assistant.simulation.measures import measure
 from assistant.simulation.report import report
 
-# The least share within half scale: what was measured over 1,000 flights each, less what chance takes of 24.
 PROCEDURES = sorted(path.stem for path in (ROOT / "procedures").glob("*.yaml"))
-FLIGHTS = 24
+FLIGHTS = 32
 CORES = min(os.cpu_count() or 1, 2)
+WITHIN, ARC_WIDE, ARC_NARROW, FLOORS, OVER_THE_FIX = range(5)
+"""The limits in the order of a report."""
 
 
 def campaign(name, **more):
@@ -28,31 +32,97 @@ def campaign(name, **more):
     return Campaign(procedure=procedure, conditions=Conditions(), **{"flights": FLIGHTS, **more})
 
 
-@pytest.fixture(scope="module", params=PROCEDURES)
-def flown(request):
-    return [flight.measures for flight in fly_campaign(campaign(request.param), cores=CORES)]
+@pytest.fixture(scope="module")
+def flown():
+    """The measures of some hundreds of flights, by procedure."""
+    return {
+        name: [flight.measures for flight in fly_campaign(campaign(name), cores=CORES)] for name in PROCEDURES
+    }
+
+
+def limits(flights):
+    return report(flights).limits
 
 
 def test_established_flights_stay_within_half_scale_to_the_missed_approach_point(flown):
-    limit = report(flown).limits[0]
+    limit = limits([one for flights in flown.values() for one in flights])[WITHIN]
 
-    assert limit.share >= 0.9, limit.outside
+    assert limit.share >= 0.99, limit.outside
 
 
-def test_arcs_are_flown_within_a_mile(flown):
-    limit = report(flown).limits[1]
+# Brennok's arc begins right at the hold's fix, and is joined less well (docs/simulation.md): measured over
+# 1,000 flights 97 and 84 %, held to that less what chance takes of 32.
+@pytest.mark.parametrize(("name", "wide", "narrow"), [("skarrow", 0.99, 0.9), ("brennok", 0.9, 0.7)])
+def test_arcs_are_flown_within_a_mile_and_mostly_within_half_a_mile(flown, name, wide, narrow):
+    flights = next(flights for stem, flights in flown.items() if stem.startswith(name))
 
-    assert limit.share >= 0.8, limit.outside
+    assert limits(flights)[ARC_WIDE].share >= wide
+    assert limits(flights)[ARC_NARROW].share >= narrow
 
 
 def test_no_pilot_who_reads_and_hears_right_is_led_below_a_floor(flown):
-    limit = report(flown).limits[3]
+    outside = {name: limits(flights)[FLOORS].outside for name, flights in flown.items()}
 
-    assert limit.share >= 0.95, limit.outside
+    assert not any(outside.values()), outside
+
+
+def test_no_callout_would_take_the_aircraft_below_the_floor_in_force(flown):
+    early = [
+        (name, one.seed)
+        for name, flights in flown.items()
+        for one in flights
+        if one.below_floor and not one.erred
+    ]
+
+    assert early == []
+
+
+@pytest.mark.parametrize("name", PROCEDURES)
+def test_the_final_fix_is_passed_at_most_a_hundred_feet_high(flown, name):
+    """The base turns of Lunmar and Pellow leave too little room in some winds (docs/simulation.md)."""
+    is_short = name.startswith(("lunmar", "pellow"))
+
+    assert limits(flown[name])[OVER_THE_FIX].share >= (0.8 if is_short else 0.96)
 
 
 def test_every_flight_comes_to_an_end(flown):
-    assert sum(one.completed for one in flown) >= FLIGHTS - 1
+    lost = [one.seed for flights in flown.values() for one in flights if not one.completed]
+
+    assert len(lost) <= 1, lost
+
+
+@pytest.fixture(scope="module")
+def one_flight():
+    """A flight of the arc that kept every floor, for spoiling."""
+    one = campaign("skarrow-tacan-24", flights=1)
+    case = draw(one.procedure, one.conditions, 2, wind_is_random=True, any_category=True)
+    return fly_case(one.procedure, case)
+
+
+def measured(flight):
+    return measure(flight, seed=2, wind=(0.0, 0.0))
+
+
+def test_a_descent_called_before_its_floor_ends_is_seen(one_flight):
+    """The same words, spoken half a minute sooner."""
+    at, descent = next(
+        (at, record)
+        for at, record in enumerate(one_flight.records)
+        if isinstance(record, Spoken) and record.text.startswith("Radial zero two zero. Descend")
+    )
+    sooner = [*one_flight.records]
+    sooner[at] = replace(descent, t_s=descent.t_s - 30.0)
+
+    assert measured(one_flight).below_floor == 0
+    assert measured(replace(one_flight, records=sooner)).below_floor == 1
+
+
+def test_an_aircraft_below_a_floor_is_seen(one_flight):
+    margin_ft = measured(one_flight).floor_margin_ft
+    lower = [sample._replace(altitude_ft=sample.altitude_ft - 100.0) for sample in one_flight.samples]
+
+    assert margin_ft >= 0.0
+    assert measured(replace(one_flight, samples=lower)).floor_margin_ft == pytest.approx(margin_ft - 100.0)
 
 
 def test_the_same_seed_is_the_same_flight():
@@ -77,12 +147,13 @@ def test_jsbsim_flies_within_the_same_limits(category):
     """A second, independent flight model: the light single in category A, the jet in C."""
     pytest.importorskip("jsbsim", reason="the extra `sim` is not installed")
     one = replace(
-        campaign("skarrow-tacan-24", flights=3, model="jsbsim"),
+        campaign("skarrow-tacan-24", flights=6, model="jsbsim"),
         conditions=Conditions().for_category(category),
         any_category=False,
     )
     whole = report([flight.measures for flight in fly_campaign(one, cores=CORES)])
 
-    assert whole.limits[0].kept == 3
-    assert whole.limits[1].kept == 3
-    assert whole.limits[3].kept == whole.limits[3].of
+    assert whole.limits[WITHIN].kept == 6
+    assert whole.limits[ARC_WIDE].kept == 6
+    assert whole.limits[FLOORS].kept == whole.limits[FLOORS].of
+    assert whole.below_floor_callouts == 0
