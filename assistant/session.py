@@ -40,7 +40,7 @@ Watch = Callable[[tuple[Record, ...]], None]
 
 
 class VoiceLost(Exception):  # noqa: N818  # named for what happened; the flight goes on
-    """The voice can say nothing more; the message is one sentence for the pilot."""
+    """The voice cannot speak now, and may never again; the message is one sentence for the pilot."""
 
 
 class VoiceLate(Exception):  # noqa: N818  # named for what happened; nothing is wrong with the voice
@@ -54,7 +54,7 @@ class Voice(Protocol):
         """
         Say the words and return when they have been said; stop at once, mid-word, when cancelled.
 
-        VoiceLate where it cannot begin within that time. VoiceLost where it can say nothing more.
+        VoiceLate where it cannot begin within that time. VoiceLost, at once, where it cannot speak.
         """
 
 
@@ -89,9 +89,9 @@ class Session:
     """
     One flight, from the first transcript to the end of all sources.
 
-    voice None: text alone, where everything due is said at once; a voice that is lost is told of once by
-    `tell`, and the flight goes on so. More urgent words cut less urgent ones short, and so does the pilot who
-    begins to talk, except those of safety.
+    voice None: text alone, where everything due is said at once. A voice that is lost is told of once by
+    `tell`, and the flight goes on so until it speaks again, which is told once too. More urgent words cut
+    less urgent ones short, and so does the pilot who begins to talk, except those of safety.
     """
 
     def __init__(
@@ -110,6 +110,7 @@ class Session:
         self._watch = watch
         self._voice = voice
         self._tell = tell
+        self._is_voice_lost = False
         self._pilot_talks = False
         self._happenings: asyncio.Queue[_Happening] = asyncio.Queue()
         self._timer: asyncio.Task[None] | None = None
@@ -211,8 +212,13 @@ class Session:
             self._break_off(now_s, VOICE_TOO_LATE)
         except VoiceLost as lost:
             # The words were shown when they were given to the voice, so nothing is lost with it.
-            self._voice = None
-            self._tell(str(lost))
+            if not self._is_voice_lost:
+                self._tell(str(lost))
+            self._is_voice_lost = True
+        else:
+            if self._is_voice_lost:
+                self._tell("The voice is back.")
+            self._is_voice_lost = False
         self._speech = self._being_said = None
 
     def _arm(self) -> None:

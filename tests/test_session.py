@@ -58,11 +58,11 @@ class SlowVoice:
 
 
 class BrokenVoice(SlowVoice):
-    """Fails in its first words, as given."""
+    """Fails in its first words, one after another, as given."""
 
-    def __init__(self, clock, failure):
+    def __init__(self, clock, failures):
         super().__init__(clock)
-        self._failures = [failure]
+        self._failures = list(failures)
 
     async def say(self, words, *, within_s):
         if self._failures:
@@ -70,7 +70,7 @@ class BrokenVoice(SlowVoice):
         await super().say(words, within_s=within_s)
 
 
-def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None, failure=None, told=None):
+def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None, failures=(), told=None):
     """
     The records of a flight in which lines of (time, text) are typed, and what a slow voice said.
 
@@ -89,7 +89,7 @@ def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None, failure=None, to
 
     async def flight():
         clock = TestClock(early_s)
-        voice = SlowVoice(clock) if failure is None else BrokenVoice(clock, failure)
+        voice = SlowVoice(clock) if not failures else BrokenVoice(clock, failures)
         records = []
         session = Session(
             Conversation(dialogue),
@@ -270,23 +270,23 @@ def test_an_action_cut_short_whose_moment_has_passed_is_not_said_again():
     ]
 
 
-def test_a_lost_voice_is_told_of_once_and_the_flight_goes_on_in_text():
-    dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn.")], 8.0: [(Priority.ACTION, "Go.")]})
-    told = []
+def test_a_voice_lost_and_back_is_told_of_once_each_and_meanwhile_it_goes_on_in_text():
+    due = {t_s: [(Priority.ACTION, f"At {t_s}.")] for t_s in (5.0, 8.0, 11.0, 15.0)}
+    gone, told = VoiceLost("The loudspeaker is gone."), []
 
     records, heard = fly(
-        dialogue, [(20.0, "mumble")], slow=True, failure=VoiceLost("The loudspeaker is gone."), told=told
+        ScriptedDialogue(due=due), [(20.0, "mumble")], slow=True, failures=[gone, gone], told=told
     )
 
-    assert told == ["The loudspeaker is gone."]
-    assert heard == []
-    assert spoken_in(records) == [(5.0, "Turn."), (8.0, "Go.")]
+    assert told == ["The loudspeaker is gone.", "The voice is back."]
+    assert heard == ["At 11.0.", "At 15.0."]
+    assert spoken_in(records) == [(t_s, f"At {t_s}.") for t_s in due]
 
 
 def test_words_that_the_voice_is_too_late_for_are_logged_as_unspoken_and_the_next_are_said():
     dialogue = ScriptedDialogue(due={5.0: [(Priority.ACTION, "Turn."), (Priority.ACTION, "Go.")]})
 
-    records, heard = fly(dialogue, [(20.0, "mumble")], slow=True, failure=VoiceLate())
+    records, heard = fly(dialogue, [(20.0, "mumble")], slow=True, failures=[VoiceLate()])
 
     assert heard == ["Go."]
     assert [(r.callout.cue, r.reason) for r in records if isinstance(r, NotSpoken)] == [
@@ -294,8 +294,8 @@ def test_words_that_the_voice_is_too_late_for_are_logged_as_unspoken_and_the_nex
     ]
 
 
-@pytest.mark.parametrize("failure", [None, VoiceLate()])
-def test_a_flight_with_a_slow_voice_replays_from_its_log(failure):
+@pytest.mark.parametrize("failures", [[], [VoiceLate()]])
+def test_a_flight_with_a_slow_voice_replays_from_its_log(failures):
     def dialogue():
         return ScriptedDialogue(
             due={
@@ -307,6 +307,6 @@ def test_a_flight_with_a_slow_voice_replays_from_its_log(failure):
         )
 
     lines = [(2.0, "next"), (5.0, "next"), (9.5, True), (11.0, False), (31.0, True), (32.0, False)]
-    records, _ = fly(dialogue(), [*lines, (50.0, "mumble")], slow=True, failure=failure)
+    records, _ = fly(dialogue(), [*lines, (50.0, "mumble")], slow=True, failures=failures)
 
     assert list(replay(Conversation(dialogue()), records)) == records

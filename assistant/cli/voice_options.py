@@ -75,9 +75,10 @@ def open_voice(options: VoiceOptions, foreseen: Iterable[str]) -> "SpokenVoice":
     VoiceUnavailable, with a sentence, where a package, a library, a voice or a loudspeaker is missing.
     """
     from assistant.adapters.speech_out.errors import VoiceUnavailable  # noqa: PLC0415  # heavy
+    from assistant.adapters.speech_out.lasting_player import LastingPlayer  # noqa: PLC0415  # heavy
     from assistant.adapters.speech_out.voice import SpokenVoice  # noqa: PLC0415  # heavy
 
-    player = open_player(options)
+    player = LastingPlayer(lambda: open_player(options))
     made = sentences(options)
     try:
         # The first sentence now: a voice that cannot be started is told before the flight, not in it.

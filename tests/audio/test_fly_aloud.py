@@ -1,6 +1,7 @@
 """`leadradial fly` with a loudspeaker: it speaks what it shows, and goes on in text when that goes away."""
 
 import os
+import select
 import signal
 import sys
 
@@ -82,6 +83,27 @@ def test_sound_that_goes_away_in_flight_is_told_once_and_the_flight_goes_on_in_t
     assert "is gone; going on in text" in told
     assert "Next: hold TARNO" in out.decode()
     assert out.decode().endswith("Ended.\n")
+
+
+def test_sound_that_comes_back_is_spoken_by_again_and_that_is_told_once(aloud, sound, tmp_path):
+    with aloud.start("fly", TACAN, "--log", tmp_path / "flight.jsonl") as program:
+        lines_until(program, "Flight log")
+        sound.kill()
+        say(program, "minimum")
+        gone = program.stderr.readline().decode()
+        sound.begin()
+        recording = Recording(sound.environment)
+        for _ in range(20):  # it is looked for every two seconds
+            say(program, "minimum")
+            if select.select([program.stderr], [], [], 3.0)[0]:
+                break
+        out, err = program.communicate(timeout=60)
+        samples, _ = recording.stop()
+
+    assert "is gone; going on in text" in gone
+    assert err.decode().splitlines() == ["The voice is back."]
+    assert "Minimum five hundred QNH." in out.decode()
+    assert loud_spans(samples)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX signals")

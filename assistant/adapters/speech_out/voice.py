@@ -2,18 +2,36 @@
 
 import asyncio
 import time
+from typing import Protocol
 
 from assistant.adapters.speech_out.errors import VoiceUnavailable
-from assistant.adapters.speech_out.player import Player
 from assistant.adapters.speech_out.sentences import Sentences
 from assistant.adapters.speech_out.sound import Sound, cue_tone, joined, resampled
 from assistant.session import VoiceLate, VoiceLost
 
 
+class Speaker(Protocol):
+    """What a voice plays to: a `Player`, or one that lasts."""
+
+    @property
+    def rate_hz(self) -> int:
+        """Samples a second that it takes without resampling."""
+
+    @property
+    def is_sounding(self) -> bool:
+        """Whether something is being played now."""
+
+    async def play(self, sound: Sound) -> None:
+        """Play to the end, cut off when cancelled; VoiceUnavailable where the device is gone."""
+
+    def close(self) -> None:
+        """Let go of the device."""
+
+
 class SpokenVoice:
     """A `session.Voice`. tone: a short tone before each callout."""
 
-    def __init__(self, sentences: Sentences, player: Player, *, tone: bool = False) -> None:
+    def __init__(self, sentences: Sentences, player: Speaker, *, tone: bool = False) -> None:
         self._sentences = sentences
         self._player = player
         self._tone = tone

@@ -45,7 +45,15 @@ class FakeSounddevice:
         self._devices = devices
         self._refuses = refuses
         self.streams = []
+        self.begun = 0
         self.default = type("Default", (), {"device": (-1, default)})
+
+    def _terminate(self):
+        for stream in self.streams:
+            stream.active = False
+
+    def _initialize(self):
+        self.begun += 1
 
     def query_devices(self):
         return [
