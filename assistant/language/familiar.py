@@ -20,10 +20,10 @@ from assistant.engine.events import EngineInput, PositionReport
 from assistant.language.choice import Expectation
 from assistant.language.numbers import DIGITS, SCALES, TEENS, TENS
 
-EXPECTED_LIMIT = 1500.0
-UNEXPECTED_LIMIT = 1000.0
+EXPECTED_LIMIT = 700.0
+UNEXPECTED_LIMIT = 600.0
 LONE_NUMBER_LIMIT = 100.0
-FURTHER_WORD_LIMIT = 300.0
+FURTHER_WORD_LIMIT = 200.0
 """The first word of a number by itself, and each after it."""
 
 _SUPPORTED_WORDS = 3

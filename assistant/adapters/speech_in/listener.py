@@ -36,7 +36,7 @@ from assistant.language.reconsidering import Weighed, is_open, reconsidered
 from assistant.language.settling import settled
 from assistant.language.transcript import Transcript
 
-THRESHOLDS = Thresholds(tie=60.0, ask=400.0)
+THRESHOLDS = Thresholds(tie=400.0, ask=1500.0)
 """In pocketsphinx's units; measured on the development voices (docs/hearing.md)."""
 
 UNSURE = 0.0

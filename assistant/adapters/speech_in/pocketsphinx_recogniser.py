@@ -40,6 +40,8 @@ _SETTINGS: dict[str, Any] = {
     "wbeam": 1e-40,
     "maxhmmpf": 3000,
     "topn": 8,
+    # Scores are relative to the best sound computed in a frame: only where all are do two grammars compare.
+    "compallsen": True,
     "wip": 0.2,
     "lw": 1.0,
     "logfn": "/dev/null",
