@@ -1,14 +1,16 @@
 """
 Mutation testing: change one thing in the program, and see whether any test notices.
 
-    python tools/mutation.py nav --sample 400 --out mutants-nav.jsonl
+    python -m pytest tests/engine tests/golden --cov=assistant.engine --cov-context=test --cov-report=
+    python tools/mutation.py engine --covered .coverage --sample 300 --out mutants-engine.jsonl
 
 A mutant swaps a comparison, an arithmetic or logical operator, moves a number, turns a condition or a sign
 round. Text is left alone: a misspelt message is no wrong sum. All mutants of a package are listed, a sample
 of a fixed seed is drawn (0: all), and each is run in a forked child that has the libraries loaded already,
-tests nearest to the package first, stopping at the first failure. A child that runs too long counts as
-noticed. Nothing on the disk is changed. One line a mutant goes to the output, so that a run can be stopped
-and read at any time.
+stopping at the first failure. With `--covered` (what pytest-cov wrote) only the tests that run the changed
+statement are run, the shortest first; a statement that none runs counts as not noticed. A child that runs
+too long counts as noticed. Nothing on the disk is changed. One line a mutant goes to the output, so that a
+run can be stopped and read at any time.
 """
 
 import argparse
@@ -22,6 +24,7 @@ import random
 import signal
 import sys
 import time
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -117,13 +120,14 @@ def _running(tree: ast.AST) -> Iterator[ast.AST]:
                 waiting.extend(child for child in children if isinstance(child, ast.AST))
 
 
-def mutants(path: Path) -> Iterator[str]:
-    """What every mutant of a module changes, in an order that stays the same for the same source."""
+def mutants(path: Path) -> Iterator[tuple[int, str]]:
+    """The line and the change of every mutant of a module, in an order that stays for the same source."""
     for _, _, _, child in places(ast.parse(path.read_text(encoding="utf-8"))):
         for changed in variants(child):
             before = ast.unparse(child).splitlines()[0]
             after = ast.unparse(ast.fix_missing_locations(changed)).splitlines()[0]
-            yield f"{path.relative_to(ROOT)}:{getattr(child, 'lineno', 0)}: {before}  ->  {after}"
+            line = getattr(child, "lineno", 0)
+            yield line, f"{path.relative_to(ROOT)}:{line}: {before}  ->  {after}"
 
 
 def mutant(path: Path, number: int) -> ast.Module:
@@ -165,6 +169,45 @@ class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         exec(compile(self.tree, str(self.path), "exec"), module.__dict__)  # noqa: S102 - what this is for
 
 
+class Covered:
+    """Which tests run which statement, read from what pytest-cov wrote."""
+
+    def __init__(self, data_file: Path) -> None:
+        import coverage  # noqa: PLC0415 - an extra that not every machine has
+
+        self._data = coverage.CoverageData(str(data_file))
+        self._data.read()
+        size: Counter[str] = Counter()
+        for path in self._data.measured_files():
+            for contexts in self._data.contexts_by_lineno(path).values():
+                size.update(contexts)
+        self._size = size
+
+    def tests(self, path: Path, line: int) -> tuple[str, ...]:
+        """The tests that run the statement at a line, shortest first; of a constant, the module's."""
+        by_line = self._data.contexts_by_lineno(str(path))
+        first, last = _statement(path, line)
+        found = {name for at in range(first, last + 1) for name in by_line.get(at, ()) if name}
+        if not found and "" in by_line.get(first, ()):
+            found = {name for names in by_line.values() for name in names if name}
+        ordered = sorted(found, key=lambda name: (self._size[name], name))
+        return tuple(dict.fromkeys(name.rpartition("|")[0] for name in ordered))
+
+
+def _statement(path: Path, line: int) -> tuple[int, int]:
+    """The lines of the innermost statement at a line; of one with a body, its head alone."""
+    first, last = line, line
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.stmt) and node.lineno <= line <= _head_end(node):
+            first, last = node.lineno, _head_end(node)
+    return first, last
+
+
+def _head_end(node: ast.stmt) -> int:
+    body = getattr(node, "body", None)
+    return max(body[0].lineno - 1, node.lineno) if body else node.end_lineno or node.lineno
+
+
 def run(path: Path, tree: ast.Module, tests: tuple[str, ...]) -> str:
     """Whether the tests notice a mutant."""
     child = os.fork()
@@ -203,6 +246,8 @@ def main() -> None:
     parser.add_argument("package", choices=sorted(TESTS))
     parser.add_argument("--sample", type=int, default=0, help="how many mutants; 0 for all")
     parser.add_argument("--seed", type=int, default=7)
+    parser.add_argument("--modules", nargs="*", default=(), help="only of these; all where none is named")
+    parser.add_argument("--covered", type=Path, help="what pytest --cov --cov-context=test wrote")
     parser.add_argument("--out", type=Path, required=True)
     arguments = parser.parse_args()
     for library in ("pytest", "hypothesis", "pydantic", "yaml", "numpy", "scipy.integrate", "typer", "rich"):
@@ -210,25 +255,27 @@ def main() -> None:
     os.chdir(ROOT)
     sys.path.insert(0, str(ROOT))
     found = [
-        (path, what, place)
+        (path, line, what, place)
         for path in sorted((ROOT / "assistant" / arguments.package).glob("*.py"))
-        for place, what in enumerate(mutants(path))
+        for place, (line, what) in enumerate(mutants(path))
+        if not arguments.modules or path.stem in arguments.modules
     ]
     total = len(found)
     if arguments.sample and arguments.sample < total:
         found = random.Random(arguments.seed).sample(found, arguments.sample)  # noqa: S311 - a sample, no secret
-    unchanged = found[0][0]
-    if (
-        run(unchanged, ast.parse(unchanged.read_text(encoding="utf-8")), TESTS[arguments.package])
-        != NOT_NOTICED
-    ):
-        raise SystemExit("the tests fail without any mutant; nothing can be learnt from them")
+    covered = Covered(arguments.covered) if arguments.covered else None
+    if covered is None:
+        unchanged = found[0][0]
+        tree = ast.parse(unchanged.read_text(encoding="utf-8"))
+        if run(unchanged, tree, TESTS[arguments.package]) != NOT_NOTICED:
+            raise SystemExit("the tests fail without any mutant; nothing can be learnt from them")
     noticed = 0
     with arguments.out.open("w", encoding="utf-8") as out:
-        for number, (path, what, place) in enumerate(found, start=1):
-            outcome = run(path, mutant(path, place), TESTS[arguments.package])
+        for number, (path, line, what, place) in enumerate(found, start=1):
+            tests = TESTS[arguments.package] if covered is None else covered.tests(path, line)
+            outcome = run(path, mutant(path, place), tests) if tests else NOT_NOTICED
             noticed += outcome != NOT_NOTICED
-            out.write(json.dumps({"outcome": outcome, "mutant": what}) + "\n")
+            out.write(json.dumps({"outcome": outcome, "mutant": what, "tests": len(tests)}) + "\n")
             out.flush()
             if number % 25 == 0 or number == len(found):
                 print(f"{number} of {len(found)} drawn from {total}: {noticed / number:.1%} noticed")

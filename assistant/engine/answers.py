@@ -54,7 +54,8 @@ def answer(state: State, request: Request, out: Outbox) -> None:  # noqa: C901, 
             reply(CalloutKind.FREQUENCY, _frequency(state, request.name))
         case Asked.NOTES:
             notes = state.plan.procedure.notes
-            reply(CalloutKind.TEXT, Figures(text=". ".join(notes)) if notes else None)
+            sentences = " ".join(f"{note.rstrip('.')}." for note in notes)
+            reply(CalloutKind.TEXT, Figures(text=sentences) if notes else None)
 
 
 def next_event(state: State) -> Figures | None:

@@ -1,0 +1,41 @@
+"""A flight set down at a range of a stage, as if a report had just put it there."""
+
+from assistant.engine.core import begin
+from assistant.engine.events import Callout
+from assistant.engine.outbox import Outbox
+from assistant.engine.state import AltitudeKnown
+
+NOW_S = 1000.0
+
+
+def placed(plan, stage_name, dme_nm, *, progress_s=None, altitude_ft=None, **changes):
+    """
+    The state of a flight that read a range on a stage at NOW_S, level at `altitude_ft` where given.
+
+    `progress_s` says where on an arc, which is all at one range.
+    """
+    timeline = plan.stage(stage_name).timeline
+    if progress_s is None:
+        progress_s = timeline.progress_by_dme(dme_nm, timeline.duration_s / 2.0)
+    known = {
+        "stage_name": stage_name,
+        "since_s": NOW_S,
+        "reached_s": NOW_S,
+        "entered_s": NOW_S - progress_s,
+        "anchor_s": NOW_S,
+        "anchor_progress_s": progress_s,
+        "observed_s": NOW_S,
+        "dme_nm": dme_nm,
+        "dme_s": NOW_S,
+        "altitude": None
+        if altitude_ft is None
+        else AltitudeKnown(altitude_ft=altitude_ft, t_s=NOW_S, read_s=NOW_S),
+    }
+    return begin(plan).but(**known | changes)
+
+
+def said(rule, *arguments):
+    """The callouts that a rule of the engine makes, given what it wants before its outbox."""
+    out = Outbox()
+    rule(*arguments, out)
+    return [output for output in out.outputs if isinstance(output, Callout)]
