@@ -3,6 +3,7 @@
 import asyncio
 
 import pytest
+from jumping_clock import JumpingClock
 from scripted_dialogue import ScriptedDialogue, callout
 
 from assistant.conversation import Conversation, replay
@@ -10,35 +11,6 @@ from assistant.engine.events import Priority, Tick
 from assistant.flight_log import Heard, NotSpoken, Spoken
 from assistant.language.transcript import Transcript
 from assistant.session import Session, Talking, VoiceLate, VoiceLost
-
-
-class TestClock:
-    """A clock that jumps to the next moment anyone waits for as soon as nothing else is left to do."""
-
-    __test__ = False
-
-    def __init__(self, early_s=0.0):
-        self._now_s = 0.0
-        self._early_s = early_s
-        self._waiting = []
-
-    def now_s(self):
-        return self._now_s
-
-    async def sleep_until(self, t_s):
-        come = asyncio.get_running_loop().create_future()
-        self._waiting.append((t_s, come))
-        await come
-
-    async def run(self):
-        while True:
-            for _ in range(30):  # let everything that can happen at this moment happen
-                await asyncio.sleep(0)
-            self._waiting = [(t_s, come) for t_s, come in self._waiting if not come.done()]
-            if self._waiting:
-                t_s, come = min(self._waiting, key=lambda waiting: waiting[0])
-                self._now_s = max(self._now_s, t_s - self._early_s)
-                come.set_result(None)
 
 
 class SlowVoice:
@@ -88,7 +60,7 @@ def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None, failures=(), tol
             await then(clock)
 
     async def flight():
-        clock = TestClock(early_s)
+        clock = JumpingClock(early_s)
         voice = SlowVoice(clock) if not failures else BrokenVoice(clock, failures)
         records = []
         session = Session(
@@ -133,7 +105,7 @@ def test_a_report_is_recorded_before_anything_is_made_of_it():
             yield Transcript(text="16.4", started_t_s=0.0, ended_t_s=0.0)
 
         await Session(
-            Conversation(Broken()), sources=[typed()], clock=TestClock(), watch=records.extend
+            Conversation(Broken()), sources=[typed()], clock=JumpingClock(), watch=records.extend
         ).run()
 
     with pytest.raises(ArithmeticError):
