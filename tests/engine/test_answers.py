@@ -1,4 +1,4 @@
-"""Each question has its answer from the plan and the flight, or is said to have none; values from the chart."""
+"""Each question has its answer from the plan and the flight, or is said to have none; values of the chart."""
 
 import pytest
 from placed import NOW_S, placed, said
@@ -160,7 +160,8 @@ def test_the_charts_words_are_given_as_they_stand(still):
         "Climb on track 243 to 1500. Then turn right direct TARNO, climbing to 4000, and hold."
     )
     assert asked(begin(still), Asked.NOTES).figures.text == (
-        "Final approach track offset 5 degrees from the runway. Hold limited by range. Do not go beyond 23 DME."
+        "Final approach track offset 5 degrees from the runway. "
+        "Hold limited by range. Do not go beyond 23 DME."
     )
 
 

@@ -1,0 +1,158 @@
+"""What a report shows to be wrong is answered with the figure that puts it right; sums by hand beside."""
+
+import pytest
+from placed import NOW_S, placed, said
+
+from assistant.engine.advice import advise, rate_to_slope_fpm, rate_to_threshold_fpm, threshold_point
+from assistant.engine.events import CalloutKind, PositionReport
+from assistant.nav.geometry import polar_from_plane
+
+
+@pytest.fixture
+def still(plan):
+    """
+    Skarrow in still air, category C: final along radial 063, 3.05 degrees, 140 kt indicated.
+
+    At some 1250 ft the standard atmosphere's density is 0.964 of sea level's: 140 / sqrt 0.964 = 142.6 kt
+    true, and 6076 tan 3.05 = 323.8 ft a mile make 769 ft/min.
+    """
+    return plan("skarrow-tacan-24")
+
+
+def report(**read):
+    return PositionReport(t_s=NOW_S, observed_t_s=NOW_S, **read)
+
+
+def on_final(still, dme_nm, **changes):
+    return placed(still, "final", dme_nm, established=True, fired=frozenset({"final descent"}), **changes)
+
+
+@pytest.mark.parametrize(
+    ("altitude_ft", "difference_ft"),
+    [(1570.0, 0.0), (1620.0, 0.0), (1520.0, 0.0), (1630.0, 60.0), (1700.0, 130.0), (1500.0, -70.0)],
+)
+def test_the_difference_from_the_chart_is_said_in_tens_and_none_within_fifty(
+    still, altitude_ft, difference_ft
+):
+    # The chart prints 1570 at 5 miles.
+    (callout,) = said(advise, on_final(still, 5.0), report(dme_nm=5.0, indicated_ft=altitude_ft))
+
+    assert callout.kind is CalloutKind.HEIGHT_CHECK
+    assert callout.figures.difference_ft == pytest.approx(difference_ft, abs=10.0 if difference_ft else 0.0)
+
+
+def test_no_height_is_checked_before_the_descent_was_called_or_after_the_minimum(still):
+    before = on_final(still, 5.0).but(fired=frozenset())
+    after = on_final(still, 5.0).but(asked=frozenset({"minimum"}))
+
+    assert said(advise, before, report(dme_nm=5.0, indicated_ft=1700.0)) == []
+    assert said(advise, after, report(dme_nm=5.0, indicated_ft=1700.0)) == []
+
+
+@pytest.mark.parametrize(("age_s", "checked"), [(10.0, True), (11.0, False)])
+def test_an_altitude_alone_is_checked_only_where_the_range_is_fresh(still, age_s, checked):
+    state = on_final(still, 5.0).but(observed_s=NOW_S - age_s)
+
+    assert bool(said(advise, state, report(indicated_ft=1700.0))) is checked
+
+
+@pytest.mark.parametrize(
+    ("radial_deg", "kind"), [(65.0, CalloutKind.HEIGHT_CHECK), (67.0, CalloutKind.COURSE_OFFSET)]
+)
+def test_far_off_the_final_course_comes_before_the_height(still, radial_deg, kind):
+    (callout,) = said(
+        advise, on_final(still, 5.0), report(radial_deg=radial_deg, dme_nm=5.0, indicated_ft=1700.0)
+    )
+
+    assert callout.kind is kind
+
+
+@pytest.mark.parametrize(
+    ("radial_deg", "side", "off_deg", "heading_deg"),
+    # Inbound on 243, a greater radial lies to the left of the course (seen inbound): the cut of 10, 20 or 30
+    # degrees is to the right, 243 + 10, + 20, + 30; the headings are said in fives.
+    [
+        (65.5, "left", 2.0, 255.0),
+        (67.0, "left", 4.0, 265.0),
+        (69.0, "left", 6.0, 275.0),
+        (60.5, "right", 2.0, 235.0),
+        (59.0, "right", 4.0, 225.0),
+        (57.0, "right", 6.0, 215.0),
+    ],
+)
+def test_off_the_course_the_heading_cuts_back_the_more_the_farther_off(
+    still, radial_deg, side, off_deg, heading_deg
+):
+    (callout,) = said(advise, placed(still, "course_2", 9.0), report(radial_deg=radial_deg, dme_nm=9.0))
+
+    assert (callout.figures.side, callout.figures.offset_deg) == (side, off_deg)
+    assert callout.figures.heading_mag_deg == heading_deg
+    assert callout.figures.course_mag_deg == 243.0
+
+
+def test_within_a_quarter_of_full_scale_nothing_is_said_of_the_course(still):
+    assert said(advise, placed(still, "course_2", 9.0), report(radial_deg=64.5, dme_nm=9.0)) == []
+
+
+def test_what_was_read_before_the_leg_or_in_the_turn_is_no_measure_of_it(still):
+    state = placed(still, "course_2", 9.0)
+    turn_end_s = still.stage("course_2").timeline.turn_end_s
+
+    assert said(advise, state.but(entered_s=NOW_S + 1.0), report(radial_deg=68.0, dme_nm=9.0)) == []
+    in_turn = state.but(anchor_progress_s=turn_end_s - 1.0)
+    assert said(advise, in_turn, report(radial_deg=68.0, dme_nm=9.0)) == []
+
+
+@pytest.mark.parametrize(
+    ("dme_nm", "side", "off_nm"), [(12.5, "outside", 0.5), (11.4, "inside", 0.6), (12.1, None, None)]
+)
+def test_off_the_arc_side_and_distance_are_said_from_two_tenths_on(still, dme_nm, side, off_nm):
+    arc = still.stage("arc_1")
+    middle_s = (arc.timeline.turn_end_s + arc.timeline.duration_s) / 2.0
+    state = placed(still, "arc_1", 12.0, progress_s=middle_s, established=True)
+
+    callouts = said(advise, state, report(dme_nm=dme_nm))
+
+    if side is None:
+        assert callouts == []
+    else:
+        assert callouts[0].kind is CalloutKind.ARC_OFFSET
+        assert (callouts[0].figures.side, callouts[0].figures.offset_nm) == (side, pytest.approx(off_nm))
+
+
+def test_the_rate_on_the_slope_is_gradient_times_speed(still):
+    # The chart's 1250 ft at 4 miles is rounded to tens.
+    assert rate_to_threshold_fpm(on_final(still, 4.0), 1250.0, NOW_S) == pytest.approx(769.0, abs=8.0)
+
+
+def test_two_hundred_feet_high_the_rate_takes_them_off_half_way_to_the_minimum(still):
+    # From 1250 to the 500 ft minimum at 769 ft/min is 0.98 min; half of it is less than the least, 0.5 min:
+    # 200 / 0.5 = 400 ft/min more.
+    rate_fpm = rate_to_slope_fpm(on_final(still, 4.0), 1450.0, 200.0, NOW_S)
+
+    assert rate_fpm == pytest.approx(769.0 + 400.0, abs=8.0)
+
+
+@pytest.mark.parametrize(("difference_ft", "share"), [(1500.0, 1.6), (-1500.0, 0.4)])
+def test_the_rate_that_regains_the_slope_stays_within_bounds_of_the_planned_one(still, difference_ft, share):
+    rate_fpm = rate_to_slope_fpm(on_final(still, 4.0), 1250.0 + difference_ft, difference_ft, NOW_S)
+
+    assert rate_fpm == pytest.approx(share * 769.0, abs=8.0)
+
+
+def test_no_rate_is_given_in_the_last_ten_seconds_to_the_threshold(still):
+    state = on_final(still, 4.0)
+
+    assert rate_to_threshold_fpm(state.but(anchor_progress_s=still.threshold_s - 9.0), 200.0, NOW_S) is None
+    assert (
+        rate_to_threshold_fpm(state.but(anchor_progress_s=still.threshold_s - 11.0), 200.0, NOW_S) is not None
+    )
+
+
+def test_the_threshold_lies_where_its_coordinates_are(still):
+    place = polar_from_plane(threshold_point(still))
+
+    # 0.00247 degrees north and 0.01205 degrees east at 38.5 S: 0.148 and 0.567 NM; true bearing 75.4, less
+    # the station's 6 degrees: radial 069.4 at 0.586 NM.
+    assert place.radial_deg == pytest.approx(69.4, abs=1.0)
+    assert place.ground_nm == pytest.approx(0.586, abs=0.01)
