@@ -48,6 +48,15 @@ class LeapingClock:
     def now_s(self):
         return time.monotonic() + self._ahead_s
 
+    def real_s(self):
+        """The system's own clock, which never leaps."""
+        return time.monotonic()
+
+    def spoke(self):
+        """Somebody who spoke has ended."""
+        self.speaking -= 1
+        self.quiet_since_s = time.monotonic()
+
     async def sleep_until(self, t_s):
         come = asyncio.get_running_loop().create_future()
         self._waiting.append((t_s, come))
@@ -82,8 +91,7 @@ class TimedVoice:
             await self._voice.say(words, within_s=within_s)
             entry["is_whole"] = True
         finally:
-            self._clock.speaking -= 1
-            self._clock.quiet_since_s = time.monotonic()
+            self._clock.spoke()
 
 
 async def pilot(clock, transcripts):

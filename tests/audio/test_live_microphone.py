@@ -1,4 +1,4 @@
-"""`leadradial fly` with a microphone: a recording is played into a virtual one, and heard as a pilot would be."""
+"""`leadradial fly` with a microphone: a recording played into a virtual one is heard as a pilot would be."""
 
 import numpy as np
 import pytest
@@ -157,16 +157,20 @@ def test_what_cannot_be_heard_by_is_told_in_one_sentence_and_the_flight_goes_on(
         ("raise OSError('PortAudio library not found')", "PortAudio library is missing"),
         ("raise ImportError", 'extra "voice"'),
         (
-            "class PortAudioError(Exception): pass\ndef query_devices(): raise PortAudioError('none')\n"
-            "query_hostapis = query_devices",
+            (
+                "class PortAudioError(Exception): pass\ndef query_devices(): raise PortAudioError('none')\n"
+                "query_hostapis = query_devices"
+            ),
             "This machine has no microphone.",
         ),
         (
-            "class PortAudioError(Exception): pass\nclass default: device = (0, -1)\n"
-            "def query_devices(): return [dict(index=0, name='headset', hostapi=0, max_input_channels=1,"
-            " default_samplerate=8000.0)]\n"
-            "def query_hostapis(): return [dict(name='there')]\n"
-            "def InputStream(**_): raise PortAudioError('Permission denied [PaErrorCode -9999]')",
+            (
+                "class PortAudioError(Exception): pass\nclass default: device = (0, -1)\n"
+                "def query_devices(): return [dict(index=0, name='headset', hostapi=0, max_input_channels=1,"
+                " default_samplerate=8000.0)]\n"
+                "def query_hostapis(): return [dict(name='there')]\n"
+                "def InputStream(**_): raise PortAudioError('Permission denied [PaErrorCode -9999]')"
+            ),
             "The microphone 'headset' cannot be opened (Permission denied).",
         ),
     ],

@@ -5,6 +5,7 @@ PulseAudio with null sinks, private to one test, with no hardware, D-Bus or disp
 null sink without it buffers two seconds.
 """
 
+import asyncio
 import contextlib
 import os
 import shutil
@@ -27,6 +28,12 @@ def is_possible():
 
 def _program(name):
     return shutil.which(name) or name
+
+
+async def paplay(wav):
+    """Play a file into the microphone, to its end, in the environment of this process."""
+    player = await asyncio.create_subprocess_exec(_program("paplay"), "--device=micfeed", str(wav))
+    assert await player.wait() == 0
 
 
 class VirtualSound:
@@ -85,12 +92,16 @@ class VirtualSound:
 
 
 class Recording:
-    """What the loudspeaker gives, from now on, each sample at its moment on the system's monotonic clock."""
+    """
+    What the loudspeaker gives, from now on, each sample at its moment on the system's monotonic clock.
 
-    def __init__(self, environment=None):
+    device: "micfeed" records what the microphone is given instead.
+    """
+
+    def __init__(self, environment=None, device="spk"):
         self._recorder = subprocess.Popen(
             [
-                *("parec", "--device=spk.monitor", "--raw", "--format=s16le"),
+                *("parec", f"--device={device}.monitor", "--raw", "--format=s16le"),
                 *(f"--rate={RATE_HZ}", "--channels=1", "--latency-msec=5"),
             ],
             env=environment,
