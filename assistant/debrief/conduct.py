@@ -24,13 +24,21 @@ def conduct(flown: Flown) -> Conduct:
         samples=sum(reading.is_sample for reading in flown.readings),
         challenges=tuple((r.t_s, r.reason) for r in records if isinstance(r, ReportRefused)),
         misunderstood=tuple((r.t_s, r.text[:60]) for r in records if isinstance(r, NotUnderstood)),
-        asked_for=tuple(
-            (r.t_s, r.callout.figures.item or "position")
-            for r in records
-            if isinstance(r, Spoken) and r.callout.kind is CalloutKind.SAY_POSITION
-        ),
+        asked_for=tuple(_asked_for(flown)),
         silences=tuple(sorted(_silences(flown), key=lambda silence: -silence.lasted_s)[:LONGEST]),
     )
+
+
+def _asked_for(flown: Flown) -> Iterator[tuple[float, str]]:
+    """The reports that came too late for the engine; what the plan asks of everyone shows no lateness."""
+    planned = {
+        cue.name for stage in flown.plan.stages for cue in stage.cues if cue.kind is CalloutKind.SAY_POSITION
+    }
+    for record in flown.records:
+        if not isinstance(record, Spoken) or record.callout.kind is not CalloutKind.SAY_POSITION:
+            continue
+        if record.callout.cue not in planned:
+            yield record.t_s, record.callout.figures.item or "position"
 
 
 def _silences(flown: Flown) -> Iterator[Silence]:
@@ -55,12 +63,12 @@ def late_reports(talked: Conduct) -> tuple[Finding, ...]:
         for silence in talked.silences
         if silence.lasted_s > LONG_SILENCE_S
     ]
-    # Whether one is established is asked of every pilot who is about to say so.
-    asked = [t_s for t_s, item in talked.asked_for if item != "established"]
-    if asked:
-        count = len(asked)
+    if talked.asked_for:
+        count = len(talked.asked_for)
         times = "once" if count == 1 else f"{count} times"
         findings.append(
-            finding(Topic.REPORTS, asked[0], f"had to be asked {times} for a report", float(count))
+            finding(
+                Topic.REPORTS, talked.asked_for[0][0], f"had to be asked {times} for a report", float(count)
+            )
         )
     return tuple(findings)

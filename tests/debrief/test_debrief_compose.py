@@ -26,6 +26,10 @@ GOOD = [
     ("lunmar-vor-dme-10", "--wind 330/20"),
     ("teskel-vortac-06", "--wind 120/15 --datum qfe --qnh 1002"),
     ("sarnet-tacan-25", "--wind 300/25"),
+    ("ostrey-high-tacan-13", "--wind 18000:290/45 --wind 2000:260/20 --qnh 987"),
+    ("quorrel-vor-dme-20", "--wind 240/20 --category B"),
+    ("pellow-vor-dme-28", "--wind 180/15 --category B"),
+    ("ulvane-vor-dme-35", "--wind 040/15 --category B"),
 ]
 
 
