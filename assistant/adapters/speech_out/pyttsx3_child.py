@@ -35,6 +35,9 @@ def render(order: dict[str, str | int]) -> None:
     engine = pyttsx3.init()
     token = engine.connect("finished-utterance", lambda **_: finished.set())
     if order["voice"]:
+        # An unknown voice is no error to some engines: they go on with another.
+        if all(voice.id != order["voice"] for voice in engine.getProperty("voices")):
+            raise LookupError(order["voice"])
         engine.setProperty("voice", order["voice"])
     engine.setProperty("rate", order["words_per_minute"])
     engine.save_to_file(order["text"], path)

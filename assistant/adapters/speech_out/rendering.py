@@ -176,6 +176,9 @@ def _plain(failure: str) -> str:
         return f"No voice: pyttsx3 is not installed. To have one: {INSTALL}."
     if "espeak" in failure.lower():
         return "No voice: the eSpeak NG library is missing. Install it (Debian: libespeak-ng1)."
+    if failure.startswith("LookupError: "):
+        unknown = failure.removeprefix("LookupError: ")
+        return f"No voice: the system has none of the id {unknown!r}; `leadradial devices` lists them."
     return f"No voice: the system's speech could not be started ({failure})."
 
 

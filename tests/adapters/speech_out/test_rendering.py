@@ -146,9 +146,54 @@ def test_the_systems_own_voice_speaks_at_the_length_of_its_words():
     assert names
 
 
+@pytest.mark.skipif(
+    sys.platform == "linux" and ctypes.util.find_library("espeak-ng") is None,
+    reason="needs eSpeak NG, which .ci/run installs",
+)
+def test_a_voice_that_the_system_has_not_is_told_though_the_engine_would_take_another():
+    renderer = Pyttsx3Renderer(voice="nobody/at-all")
+
+    with pytest.raises(VoiceUnavailable, match=r"none of the id 'nobody/at-all'; `leadradial devices`"):
+        renderer.render("One.")
+    renderer.close()
+
+
 def test_piper_is_run_as_a_program_and_missed_in_a_sentence(tmp_path):
     renderer = PiperRenderer(tmp_path / "voice.onnx", program="a-piper-that-is-not-there")
 
     with pytest.raises(VoiceUnavailable, match="piper is not installed"):
         renderer.render("One.")
+    renderer.close()
+
+
+PIPER = """#!{python}
+import argparse, sys, wave
+parser = argparse.ArgumentParser()
+parser.add_argument("-m", "--model", required=True)
+parser.add_argument("-f", "--output-file", "--output_file")
+asked = parser.parse_args()
+[sentence] = sys.stdin.buffer.read().decode().splitlines()
+if not open(asked.model).read():
+    sys.exit("no voice in the file")
+with wave.open(asked.output_file, "wb") as made:
+    made.setparams((1, 2, 22050, 0, "NONE", ""))
+    made.writeframes(bytes(2 * 2205 * len(sentence.split())))
+"""
+"""The flags of piper-tts 1.8.0 (`piper --help`) that are used; a tenth of a second of nothing a word."""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a script with a first line that names its program")
+@pytest.mark.parametrize(("voice", "sentence"), [("a voice", None), ("", "made no sound with the voice")])
+def test_piper_gets_a_line_and_a_voice_file_and_leaves_a_sound(tmp_path, voice, sentence):
+    program, model = tmp_path / "piper", tmp_path / "voice.onnx"
+    program.write_text(PIPER.format(python=sys.executable), encoding="utf-8")
+    program.chmod(0o755)
+    model.write_text(voice, encoding="utf-8")
+    renderer = PiperRenderer(model, program=str(program))
+
+    if sentence is None:
+        assert renderer.render("Turn left now.").duration_s == pytest.approx(0.3)
+    else:
+        with pytest.raises(VoiceUnavailable, match=sentence):
+            renderer.render("Turn left now.")
     renderer.close()
