@@ -6,7 +6,7 @@ A recogniser tells by how much a row of any speech sounds explains an utterance 
 
     reading                                           most strangeness
     numbers that the windows hold, three words up     any: talk to others is hardly ever just what is expected
-    numbers alone, unannounced                        little: breath, coughs and clicks become "five", "two"
+    a word, or numbers, alone                         little: breath, coughs and clicks become "five", "no"
     words, when something is expected                 much
     words, when nothing is                            less
 
@@ -22,9 +22,9 @@ from assistant.language.numbers import DIGITS, SCALES, TEENS, TENS
 
 EXPECTED_LIMIT = 700.0
 UNEXPECTED_LIMIT = 600.0
-LONE_NUMBER_LIMIT = 100.0
+LONE_WORD_LIMIT = 100.0
 FURTHER_WORD_LIMIT = 200.0
-"""The first word of a number by itself, and each after it."""
+"""A word by itself, and each further word of a number."""
 
 _SUPPORTED_WORDS = 3
 _NUMBERS_AND_UNITS = frozenset(
@@ -38,8 +38,8 @@ def strangeness_limit(text: str, events: tuple[EngineInput, ...], expected: Expe
     limit = UNEXPECTED_LIMIT if expected is None else EXPECTED_LIMIT
     if len(words) >= _SUPPORTED_WORDS and expected is not None and is_supported(events, expected):
         return math.inf
-    if all(word in _NUMBERS_AND_UNITS for word in words):
-        return min(LONE_NUMBER_LIMIT + FURTHER_WORD_LIMIT * (len(words) - 1), limit)
+    if len(words) == 1 or all(word in _NUMBERS_AND_UNITS for word in words):
+        return min(LONE_WORD_LIMIT + FURTHER_WORD_LIMIT * (len(words) - 1), limit)
     return limit
 
 

@@ -42,7 +42,7 @@ def test_a_number_by_itself_must_sound_better_than_words_and_the_better_the_shor
         strangeness_limit("five", report(dme_nm=5.0), EXPECTED),
         strangeness_limit("one five", report(dme_nm=15.0), EXPECTED),
         strangeness_limit("one five miles", report(dme_nm=15.0), EXPECTED),
-        strangeness_limit("established", (), EXPECTED),
+        strangeness_limit("on the arc", (), EXPECTED),
     ]
     assert ordered == sorted(set(ordered))
 
@@ -51,5 +51,9 @@ def test_a_word_or_two_are_weighed_even_where_they_are_expected():
     assert strangeness_limit("sixteen", report(dme_nm=16.0), EXPECTED) < math.inf
 
 
+def test_a_word_by_itself_may_be_a_cough_as_a_number_may():
+    assert strangeness_limit("no", (), EXPECTED) == strangeness_limit("five", (), EXPECTED)
+
+
 def test_where_nothing_is_expected_less_is_let_through():
-    assert strangeness_limit("visual", (), None) < strangeness_limit("visual", (), Expectation())
+    assert strangeness_limit("say wind", (), None) < strangeness_limit("say wind", (), Expectation())
