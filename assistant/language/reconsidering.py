@@ -61,7 +61,8 @@ def reconsidered(first: Choice, weighed: Iterable[Weighed], sure: float) -> Choi
         best.reading.score - other.reading.score > sure and best.opinion > other.opinion for other in others
     )
     if is_sure and best.fits and best.reading.is_understood and not is_jumble(best.reading.events):
-        return Choice(decision=Decision.ACCEPT, reading=best.reading, why="by the second opinion")
+        why = "by the second opinion" + (f", not {accepted.text}" if accepted is not None else "")
+        return Choice(decision=Decision.ACCEPT, reading=best.reading, why=why)
     if accepted is not None:
         return replace(first, decision=Decision.ASK, why="the second opinion heard it otherwise")
     return first

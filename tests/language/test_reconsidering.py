@@ -79,6 +79,12 @@ def test_decision_and_what_it_is_about(before, opinions, decision, dme_nm):
     assert (None if after.reading is None else after.reading.events[0].dme_nm) == dme_nm
 
 
+def test_an_accepted_reading_that_was_overruled_is_named():
+    after = reconsidered(first(Decision.ACCEPT, 60.4), [weighed(16.4, -1.0), weighed(60.4, -9.0)], SURE)
+
+    assert "range 60.4" in after.why
+
+
 def test_two_spellings_of_one_meaning_are_no_rivals():
     other_words = Candidate(text="one six decimal four dme", events=reading(16.4).events, score=-1.1)
     opinions = [weighed(16.4, -1.0), Weighed(reading=other_words, opinion=-1.1, fits=True)]

@@ -6,8 +6,8 @@ Three things make it fit for a cockpit; each was measured (docs/hearing.md):
 - Only the tokens of the grammar's words can be written, so that its errors are words that somebody might say.
 - A prompt of sentences as pilots say them makes it spell numbers as words; without it the probability of one
   reading is spread over "16.4", "sixteen point four" and a dozen other spellings.
-- Only as much sound is encoded as there is, and not the half minute for which the model was made: some
-  tenfold faster, and no less certain on short utterances.
+- Only as much sound is encoded as there is, and not the half minute for which the model was made: 0.02 to 0.06 s
+  instead of 0.8 to 1.2 s for one report of 2 s.
 """
 
 import json
@@ -27,7 +27,7 @@ _PROMPT = (
     " two thirty nine. oh three zero seven. passing twelve thousand feet."
 )
 _FILES = ("model.bin", "config.json", "tokenizer.json")
-# A model that was never shown an end cuts the last word short.
+# As every measurement had it.
 _SILENCE_AFTER_S = 1.0
 _LONGEST_S = 30.0
 _MOST_TOKENS = 40
@@ -57,7 +57,7 @@ class GeneralModel:
         self._folder = _checked(folder)
         try:
             self._tokens = tokenizers.Tokenizer.from_file(str(folder / "tokenizer.json"))
-            # One thread: more gain little on sounds so short, and the recogniser wants the other.
+            # One thread, as measured: two cores have the flight and its voice to serve as well.
             self._model = ctranslate2.models.Whisper(
                 str(folder), device="cpu", compute_type="int8", inter_threads=1, intra_threads=1
             )
