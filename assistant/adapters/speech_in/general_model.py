@@ -6,8 +6,8 @@ Three things make it fit for a cockpit; each was measured (docs/hearing.md):
 - Only the tokens of the grammar's words can be written, so that its errors are words that somebody might say.
 - A prompt of sentences as pilots say them makes it spell numbers as words; without it the probability of one
   reading is spread over "16.4", "sixteen point four" and a dozen other spellings.
-- Only as much sound is encoded as there is, and not the half minute for which the model was made: 0.02 to 0.06 s
-  instead of 0.8 to 1.2 s for one report of 2 s.
+- Only as much sound is encoded as there is, and not the half minute for which the model was made: 0.02 to
+  0.06 s instead of 0.8 to 1.2 s for one report of 2 s.
 """
 
 import json
