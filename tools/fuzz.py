@@ -2,6 +2,7 @@
 Throw damaged and invented inputs at every parser, and stop at the first exception that is not its own.
 
     python tools/fuzz.py --inputs 1000000 --seed 1
+    python tools/fuzz.py --only procedure --inputs 50000 --seed 12
     python tools/fuzz.py --guided log -max_total_time=60
 
 Inputs are grown from the project's own files (procedures, golden flights, a log, things pilots say): bytes
@@ -35,9 +36,12 @@ def _watched() -> contextlib.AbstractContextManager[object]:
 
 with _watched():
     from assistant.adapters.transcript_file import TranscriptError, read_transcript
+    from assistant.debrief.compose import debrief_of
+    from assistant.engine.plan import PlanError
     from assistant.flight_log import LogError, read_log
     from assistant.language.hearing import Names, hear
     from assistant.language.transcript import Transcript
+    from assistant.nav.errors import NoSolution, OutsideValidity
     from assistant.preferences.files import PreferencesError, settings_from_yaml
     from assistant.procedure.findings import ProcedureError
     from assistant.procedure.load import load_procedure
@@ -76,6 +80,12 @@ def _log(data: bytes) -> None:
         read_log(data, "fuzzed.jsonl")
 
 
+def _debrief(data: bytes) -> None:
+    # What the command line tells in one line of a log that cannot be reckoned again.
+    with contextlib.suppress(LogError, ProcedureError, PlanError, NoSolution, OutsideValidity):
+        debrief_of(read_log(data, "fuzzed.jsonl"))
+
+
 def _hearing(data: bytes) -> None:
     hear(Transcript(text=_text(data), started_t_s=1.0, ended_t_s=2.0), NAMES, 2.0)
 
@@ -100,17 +110,25 @@ def _log_seeds() -> list[bytes]:
     return [b"\n".join([short, *lines[at : at + 4], b""]) for at in range(0, len(lines) - 4, 4)]
 
 
+def _whole_logs() -> list[bytes]:
+    """A flight's log, whole and cut after its start: what a debrief is made from."""
+    whole = (ROOT / "tests/debrief/logs/version-1.jsonl").read_bytes()
+    lines = whole.split(b"\n")
+    return [whole, b"\n".join([*lines[: len(lines) // 3], b""])]
+
+
 PARSERS: dict[str, tuple[Callable[[bytes], None], Callable[[], list[bytes]], int]] = {
     # What it is, where its inputs grow from, and its share: the slow ones get fewer.
-    "hearing": (_hearing, lambda: list(SAID), 50),
-    "log": (_log, _log_seeds, 22),
-    "transcript": (_transcript, lambda: _seeds("tests/golden/*.txt"), 20),
+    "hearing": (_hearing, lambda: list(SAID), 500),
+    "log": (_log, _log_seeds, 190),
+    "transcript": (_transcript, lambda: _seeds("tests/golden/*.txt"), 150),
     "preferences": (
         _preferences,
         lambda: [b"wind: 250/15\nqnh: 996\ncategory: C\nspeeds: {final: 140}\n"],
-        7,
+        70,
     ),
-    "procedure": (_procedure, lambda: _seeds("procedures/*.yaml"), 1),
+    "procedure": (_procedure, lambda: _seeds("procedures/*.yaml"), 86),
+    "debrief": (_debrief, _whole_logs, 4),
 }
 
 
@@ -148,12 +166,17 @@ def _change(data: bytearray, seeds: list[bytes], chance: random.Random) -> None:
             del data[at:]
 
 
-def fuzz(inputs: int, seed: int) -> dict[str, int]:
-    """Run so many inputs; how many each parser had. Whatever is not a parser's own error propagates."""
+def fuzz(inputs: int, seed: int, only: str | None = None) -> dict[str, int]:
+    """
+    Run so many inputs over all parsers, or over the one named; how many each had.
+
+    Whatever is not a parser's own error propagates.
+    """
     chance = random.Random(seed)  # noqa: S311 - to be repeatable, not secret
     had: dict[str, int] = {}
-    shares = sum(share for _, _, share in PARSERS.values())
-    for name, (parse, seeds, share) in PARSERS.items():
+    chosen = PARSERS if only is None else {only: PARSERS[only]}
+    shares = sum(share for _, _, share in chosen.values())
+    for name, (parse, seeds, share) in chosen.items():
         had[name] = max(inputs * share // shares, 1)
         pool = seeds()
         for _ in range(had[name]):
@@ -161,7 +184,7 @@ def fuzz(inputs: int, seed: int) -> dict[str, int]:
             try:
                 parse(data)
             except Exception:
-                print(f"{name}: {data!r}", file=sys.stderr)
+                print(f"{name}, seed {seed}: {data!r}", file=sys.stderr)
                 raise
     return had
 
@@ -183,12 +206,13 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--inputs", type=int, default=20_000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--only", choices=sorted(PARSERS))
     parser.add_argument("--guided", choices=sorted(PARSERS))
     arguments, options = parser.parse_known_args()
     if arguments.guided:
         guided(arguments.guided, options)
     begun_s = time.monotonic()
-    had = fuzz(arguments.inputs, arguments.seed)
+    had = fuzz(arguments.inputs, arguments.seed, arguments.only)
     figures = ", ".join(f"{name} {count}" for name, count in had.items())
     print(f"{sum(had.values())} inputs in {time.monotonic() - begun_s:.0f} s, none uncaught: {figures}")
 

@@ -45,7 +45,7 @@ def begin(
     if remember_settings:
         typer.echo(f"Remembered in {remember(settings)}.")
     started = datetime.now(UTC)
-    path = log or _new_log_path(started, procedure.ident)
+    path = log or new_log_path(started, procedure.ident)
     clock = WallClock()
     header = Header(
         leadradial=installed_version(),
@@ -139,10 +139,12 @@ def _shown(records: list[Record]) -> Iterator[str]:
     return (f"{clock_text(record.t_s)}  {record.text}" for record in records if isinstance(record, Spoken))
 
 
-def _new_log_path(started: datetime, ident: str) -> Path:
+def new_log_path(started: datetime, ident: str) -> Path:
+    """Where a flight is logged that was given no file: in the folder of flights, by time and procedure."""
     folder = Path(platformdirs.user_data_dir("leadradial", appauthor=False)) / "flights"
     folder.mkdir(parents=True, exist_ok=True)
-    stem = f"{started:%Y%m%dT%H%M%SZ}-{ident}"
+    # A procedure may be called VOR/DME, a file may not.
+    stem = f"{started:%Y%m%dT%H%M%SZ}-{ident.replace('/', '-')}"
     paths = itertools.chain(
         [folder / f"{stem}.jsonl"], (folder / f"{stem}-{n}.jsonl" for n in itertools.count(2))
     )
