@@ -160,13 +160,14 @@ class _Flight:
     def _heard(self) -> list[Source]:
         """What is heard beside the keyboard: a recording to its end, a microphone to that of the keyboard."""
         dialogue = self._conversation.dialogue
-        if self._sound is not None:
-            return [recording_source(self._sound, self._cockpit.microphone, dialogue, self._clock)]
-        if self._ears is None:
-            return []
         voice = self._voice
         is_sounding = (lambda: False) if voice is None else (lambda: voice.is_sounding)
         try:
+            if self._sound is not None:
+                heard = self._cockpit.microphone
+                return [recording_source(self._sound, heard, dialogue, self._clock, self._tell)]
+            if self._ears is None:
+                return []
             source = self._ears.source(dialogue, self._clock, is_sounding=is_sounding, tell=self._tell)
         except HearingError as error:
             self._tell(f"{error} Going on by the keyboard.")

@@ -58,23 +58,22 @@ def recording(options: MicrophoneOptions) -> "Samples | None":
 
 
 def recording_source(
-    sound: "Samples", options: MicrophoneOptions, dialogue: Dialogue, clock: Clock
+    sound: "Samples", options: MicrophoneOptions, dialogue: Dialogue, clock: Clock, tell: Tell
 ) -> Source:
-    """The transcripts of what is spoken in a recording, for a session."""
+    """The transcripts of what is spoken in a recording, for a session; HearingError without a listener."""
     from assistant.adapters.speech_in.listening_process import ListenerChoice  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.recorded_speech import recorded_speech  # noqa: PLC0415  # see above
 
-    try:
-        listener, _ = made_listener(
-            ListenerChoice(
-                recogniser=options.recogniser,
-                model=options.model,
-                names=dialogue.names,
-                second_opinion=options.second_opinion,
-            )
+    listener, sentences = made_listener(
+        ListenerChoice(
+            recogniser=options.recogniser,
+            model=options.model,
+            names=dialogue.names,
+            second_opinion=options.second_opinion,
         )
-    except HearingError as error:
-        raise UserError(str(error)) from error
+    )
+    for sentence in sentences:
+        tell(sentence)
     return recorded_speech(sound, listener, clock, dialogue.expectation)
 
 

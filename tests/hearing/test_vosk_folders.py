@@ -1,6 +1,8 @@
 """Which vosk model is used: the one named, then the environment's, then what lies where models lie."""
 
 import pytest
+from command_line import TACAN
+from hearing_fixtures import FOLDER
 
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.vosk_folders import model_folder
@@ -45,3 +47,22 @@ def test_a_folder_that_was_named_and_holds_none_is_one_sentence(home):
         model_folder(home / "none")
     with pytest.raises(HearingError, match="holds no vosk model"):
         model_folder(home)
+
+
+@pytest.mark.parametrize("final", [None, b"no model"])
+def test_a_flight_goes_on_by_the_keyboard_without_its_model_and_says_so_in_one_sentence(
+    command, tmp_path, final
+):
+    """An empty folder, and one whose model is damaged; vosk's own complaints stay off the screen."""
+    folder = tmp_path / "model"
+    (folder / "am").mkdir(parents=True)
+    if final is not None:
+        (folder / "am" / "final.mdl").write_bytes(final)
+    recording = FOLDER / "festival-kal" / "09.flac"
+    chosen = ("--recogniser", "vosk", "--model", str(folder), "--microphone", f"file:{recording}")
+    outcome = command.pipe("radial 345, 26 DME, 4400, heading 165\nnext\n", "fly", TACAN, "--text", *chosen)
+
+    assert outcome.status == 0
+    assert outcome.err.count("\n") == 1
+    assert outcome.err.endswith("unpack it again. Going on by the keyboard.\n")
+    assert "Next: hold TARNO" in outcome.out

@@ -20,6 +20,8 @@ from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
 
 UNKNOWN = "[unk]"
 _BLOCK_S = 0.1
+# Below this level not even errors are written to the terminal; what went wrong is told by our own sentences.
+_SILENT = -10
 
 
 class VoskRecogniser:
@@ -29,7 +31,7 @@ class VoskRecogniser:
 
     def __init__(self, folder: Path, tell: Callable[[str], None]) -> None:
         vosk = _vosk()
-        vosk.SetLogLevel(-1)
+        vosk.SetLogLevel(_SILENT)
         try:
             self._model = vosk.Model(str(folder))
         except Exception:  # noqa: BLE001  # the package raises bare Exception for a model it cannot read
