@@ -6,7 +6,7 @@ dead reckoning expects. Where both come to the same, sound and expectation agree
 scores say how much of the sound the expected reading leaves unexplained, and this table decides:
 
     open reading        limited reading            decision
-    nothing, garbage    anything                   refuse: "say again"
+    nothing             anything                   refuse: "say again"
     a jumble            anything                   refuse: "say again"
     not understood      nothing, not understood    refuse: "say again"
     understood          none, for want of windows  accept
