@@ -6,7 +6,8 @@ Are the callouts understood? Word errors of a general recogniser over what the g
 
 The recogniser is Whisper tiny.en, which had no part in speaking, knows nothing of callouts and is given no
 vocabulary. It writes numbers as figures, so both sides are brought to the same form first: digits one by
-one, "niner" as 9. Names of fixes are invented, so nobody can spell them: they are left out on both sides.
+one, "niner" as 9, "to" and "for" as the digits that sound so. Names of fixes are invented, so nobody can
+spell them: they are left out on both sides.
 """
 
 import argparse
@@ -34,15 +35,19 @@ DIGITS = {
     ),
     "niner": "9",
     "oh": "0",
+    "to": "2",  # sounds the same, on both sides
+    "too": "2",
+    "for": "4",
 }
 
 
 def tokens_of(text: str, names: frozenset[str] = frozenset()) -> list[str]:
     """Text as words, its numbers as single digits, whichever way they were written; without the names."""
     text = text.lower()
-    text = re.sub(r"\bq[\s-]*(?:n|and|in)[\s-]*h\b", "qnh", text)
-    text = re.sub(r"\bq[\s-]*f[\s-]*e\b", "qfe", text)
-    text = re.sub(r"\bd[\s-]*m[\s-]*e\b", "dme", text)
+    for letters in ("qnh", "qfe", "dme"):
+        # Spelled by the recogniser in many ways: "Q, N, H", "Q-N-H", "QN-H".
+        text = re.sub(r"\b" + r"[\s,.-]*".join(letters) + r"\b", f" {letters} ", text)
+    text = re.sub(r"\bq[\s-]*(?:and|in|&)[\s-]*h\b", " qnh ", text)
     text = re.sub(r"(?<=\d),(?=\d{3})", "", text)
     text = re.sub(r"(?<=\d)\.(?=\d)", " point ", text).replace("decimal", "point")
     tokens: list[str] = []

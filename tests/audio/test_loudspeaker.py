@@ -61,15 +61,17 @@ def test_callouts_begin_within_50_ms_of_their_moment(play):
 
 
 def test_safety_cuts_off_any_other_within_50_ms_and_nothing_overlaps(play):
+    safe_at_s = [0.8 * number for number in range(1, 21)]
+    answers = {t_s - 0.3: [("ANSWER", "500 for 3.")] for t_s in safe_at_s}
     recorded = play(
-        due={"0.5": [("ANSWER", "500 for 3.")], "1.5": [("SAFETY", "1500 for 0.5.")]},
-        end_s=2.5,
+        due=answers | {t_s: [("SAFETY", "1500 for 0.2.")] for t_s in safe_at_s}, end_s=safe_at_s[-1] + 0.5
     )
 
-    [answer], [safety] = spans(recorded, 500), spans(recorded, 1500)
-    assert answer[1] - 1.5 < 0.050
-    assert safety[0] - 1.5 < 0.050
-    assert safety[0] > answer[1] - 0.006  # a window's width; the fade of one is over before the other begins
+    for safe_s, answer, safety in zip(safe_at_s, spans(recorded, 500), spans(recorded, 1500), strict=True):
+        assert answer[1] - safe_s < 0.050
+        assert safety[0] - safe_s < 0.050
+        # A window's width; the fade of one is over before the other begins.
+        assert safety[0] > answer[1] - 0.006
 
 
 def test_the_pilots_talking_silences_it_within_50_ms_and_it_goes_on_after(play):
