@@ -9,16 +9,16 @@ some margin, and this table decides:
     accepted              the same                     as it was
     accepted              another, sensible and sure   accept that one
     accepted              another                      ask for the one accepted
-    asked, not understood sensible and sure            accept it
-    asked, not understood anything else                as it was
+    asked                 sensible and sure            accept it
+    asked                 anything else                as it was
 
 Sensible is what is understood, is no jumble, lies inside the windows and fits now: the opinion never brings
 in by itself a number that dead reckoning contradicts. Sure is a lead of more than `sure` by the sums (the
 natural logarithm of a ratio of probabilities, measured: docs/hearing.md), and any lead by the opinion alone.
 
-Not everything is thought over. What was refused as no phrase, or as a jumble, stays refused: talk that is
-not for us has a likeliest reading too. And what recogniser and expectation agree on stays accepted, without
-the wait.
+Not everything is thought over. What was refused stays refused: talk that is not for us has a likeliest
+reading too, and measured, it was taken for a report. And what recogniser and expectation agree on stays
+accepted, without the wait.
 """
 
 from collections.abc import Iterable
@@ -42,9 +42,13 @@ class Weighed:
 
 def is_open(first: Choice, heard: Candidate, limited: Candidate | None) -> bool:
     """Whether a decision about these two readings may be thought over; `limited` None: nothing expected."""
-    if not heard.text or is_jumble(heard.events):
-        return False
-    return first.decision is not Decision.ACCEPT or limited is None
+    match first.decision:
+        case Decision.REFUSE:
+            return False
+        case Decision.ASK:
+            return not is_jumble(heard.events)
+        case Decision.ACCEPT:
+            return limited is None
 
 
 def reconsidered(first: Choice, weighed: Iterable[Weighed], sure: float) -> Choice:
