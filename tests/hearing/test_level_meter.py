@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from assistant.adapters.speech_in.audio import RATE_HZ
-from assistant.adapters.speech_in.level_meter import Level, LevelMeter, advice
+from assistant.adapters.speech_in.level_meter import Faults, Level, LevelMeter, advice
 from assistant.adapters.speech_in.microphone import Microphone
 from assistant.cli import metered
 from assistant.cli.errors import UserError
@@ -68,6 +68,24 @@ def test_what_to_do_about_it_is_one_sentence(parts, sentence):
 
     assert sentence in said
     assert said.endswith(".")
+
+
+def test_a_fault_of_the_level_is_told_once_and_good_speech_never():
+    faults = Faults()
+    good = np.concatenate([tone(0.001, 1.0), tone(0.1, 2.0)])
+    loud = np.concatenate([tone(0.001, 1.0), tone(0.9, 2.0)])  # its peak is 0.9 * 1.41
+    silent = np.zeros(RATE_HZ, dtype=np.float32)
+
+    told = [faults.new(sound) for sound in (good, loud, silent, loud, silent, good)]
+
+    assert [sentence.split(":")[0] for sentence in told] == [
+        "",
+        "Too loud",
+        "The microphone gives silence",
+        "",
+        "",
+        "",
+    ]
 
 
 def test_the_bar_has_one_width_whatever_the_level():

@@ -86,17 +86,41 @@ def decibels(power: float) -> float:
     return max(10.0 * float(np.log10(max(power, 1e-12))), SILENCE_DB)
 
 
-def advice(level: Level) -> str:
-    """One sentence on how well speech at this level can be heard; the microphone was spoken into for it."""
+def fault(level: Level) -> str:
+    """One sentence on what no recogniser can put right; empty where there is nothing."""
     if level.peak_db < _DEAD_DB:
-        return "The microphone gives silence: it is muted, or its switch is off."
+        return "The microphone gives silence: it is muted, or this program may not use it."
     if level.is_clipped:
         return "Too loud: turn the microphone down until the peak stays below -3 dB."
+    if level.speech_db < QUIET_DB and level.speech_db - level.noise_db >= FAINT_ABOVE_NOISE_DB:
+        return "Too quiet: turn the microphone up, or bring it nearer."
+    return ""
+
+
+def advice(level: Level) -> str:
+    """One sentence on how well speech at this level can be heard; the microphone was spoken into for it."""
     above_db = level.speech_db - level.noise_db
+    if found := fault(level):
+        return found
     if above_db < _NOBODY_SPOKE_DB:
         return "Nothing stands out of the noise: speak while it measures, or bring the microphone nearer."
     if above_db < FAINT_ABOVE_NOISE_DB:
         return f"Speech stands only {above_db:.0f} dB above the noise: bring the microphone nearer."
-    if level.speech_db < QUIET_DB:
-        return "Too quiet: turn the microphone up, or bring it nearer."
     return f"Good: speech stands {above_db:.0f} dB above the noise."
+
+
+class Faults:
+    """What is wrong with the level of utterances, each said once."""
+
+    def __init__(self) -> None:
+        self._said = {""}
+
+    def new(self, utterance: Samples) -> str:
+        """A sentence on this utterance that was not said before; empty for none."""
+        meter = LevelMeter()
+        meter.take(utterance)
+        found = fault(meter.level)
+        if found in self._said:
+            return ""
+        self._said.add(found)
+        return found

@@ -9,11 +9,12 @@ they have stopped talking, so that nothing less urgent than the answer is begun 
 
 import asyncio
 from collections.abc import AsyncIterator, Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from assistant.adapters.speech_in.audio import RATE_HZ
 from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.level_meter import Faults
 from assistant.adapters.speech_in.listening_process import ListenerProcess
 from assistant.adapters.speech_in.microphone import Microphone, MicrophoneState
 from assistant.adapters.speech_in.speech_detector import (
@@ -77,7 +78,11 @@ class EarState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ears:
-    """The parts of hearing: a microphone, a listener, the session's clock, what is expected."""
+    """
+    The parts of hearing: a microphone, a listener, the session's clock, what is expected.
+
+    faults: what was told of the microphone's level already.
+    """
 
     microphone: Microphone
     listener: ListenerProcess
@@ -85,6 +90,7 @@ class Ears:
     expected: Expected
     state: EarState
     tell: Tell
+    faults: Faults = field(default_factory=Faults)
 
 
 async def pressed_speech(ears: Ears, switches: Sequence[TalkSwitch]) -> "AsyncIterator[Transcript | Talking]":
@@ -150,6 +156,8 @@ async def _understood(ears: Ears, first: int, last: int) -> "Hearing | None":
 
 
 async def _decoded(ears: Ears, sound: "Samples", before_s: float) -> "Hearing | None":
+    if ears.microphone.state is MicrophoneState.LISTENING and (fault := ears.faults.new(sound)):
+        ears.tell(fault)
     try:
         return await ears.listener.understand(sound, before_s)
     except HearingError as error:

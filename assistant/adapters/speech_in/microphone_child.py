@@ -10,8 +10,10 @@ recogniser does with the interpreter's lock cannot make it lose sound.
 """
 
 import json
+import os
 import queue
 import sys
+from contextlib import suppress
 from typing import Any, BinaryIO
 
 import numpy as np
@@ -63,16 +65,12 @@ def listen(device: InputDevice, out: BinaryIO) -> None:
         reason = str(error.args[0] if error.args else error).split("[")[0].strip().rstrip(".")
         raise HearingError(f"The microphone {device.name!r} cannot be opened ({reason}).") from None
     converter = Converter(device.rate_hz)
-    try:
+    with suppress(queue.Empty):  # gone; who reads sees the end
         blocks_first = blocks.get(timeout=_SILENT_FOR_S)
         _write(out, json.dumps({"name": device.name, "rate_hz": device.rate_hz}).encode() + b"\n")
         _write(out, converter.converted(blocks_first).tobytes())
         while True:
             _write(out, converter.converted(blocks.get(timeout=_SILENT_FOR_S)).tobytes())
-    except queue.Empty:
-        return  # gone; who reads sees the end
-    finally:
-        stream.close(ignore_errors=True)
 
 
 def _write(out: BinaryIO, data: bytes) -> None:
@@ -90,6 +88,9 @@ def main() -> None:
         _write(out, json.dumps({"failed": str(error)}).encode() + b"\n")
     except OSError:
         pass  # nobody reads any more
+    # Closing the stream of a device that is gone may hang in its driver, and PortAudio does it at a process's
+    # ordinary end too; whoever reads would then wait for sound that cannot come.
+    os._exit(0)
 
 
 if __name__ == "__main__":
