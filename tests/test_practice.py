@@ -74,7 +74,9 @@ def test_a_wrong_event_is_marked_and_told():
     assert mark == "No. Next: lead radial zero five five, two thousand five hundred QNH."
 
 
-@pytest.mark.parametrize("text", ["two thousand five hundred", "2500", "2500 QNH"])
+@pytest.mark.parametrize(
+    "text", ["two thousand five hundred", "2500", "2500 QNH", "2500 feet", "twenty five hundred"]
+)
 def test_the_altitude_due_is_known_by_its_number(text):
     assert answer(asked_for_altitude(), text) == "Correct."
 

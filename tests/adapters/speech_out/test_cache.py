@@ -1,6 +1,8 @@
 """Sounds outlive the program, belong to one voice, and never fill the disk."""
 
+import errno
 import os
+from pathlib import Path
 
 import pytest
 from tone_voice import tone
@@ -68,3 +70,18 @@ def test_a_folder_that_cannot_be_written_only_means_rendering_again(tmp_path):
 
     assert cache.sound("Lead radial.") is None
     assert blocked.read_text(encoding="utf-8") == "no folder"
+
+
+def test_a_full_disk_only_means_rendering_again_and_leaves_no_half_file(tmp_path, monkeypatch):
+    def half(path, data):
+        with path.open("wb") as file:
+            file.write(data[: len(data) // 2])
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", half)
+    cache = SoundCache(tmp_path, "voice")
+
+    cache.keep("Turn.", tone(440.0))
+
+    assert cache.sound("Turn.") is None
+    assert not list(tmp_path.iterdir())
