@@ -92,6 +92,8 @@ class Keys:
     def close(self) -> None:
         """Listen no more; not to be called from `on_key`."""
         self._is_closed = True
+        if not self._thread.is_alive():  # to stop what never came to run would be waited for for ever
+            return
         with suppress(Exception):  # the screen may be gone already
             self._listener.stop()
             # On X the library's thread would wait for one more key before it ends: its own second connection,
