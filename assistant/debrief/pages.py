@@ -20,7 +20,7 @@ from assistant.briefing.compose import brief_for
 from assistant.briefing.content import Brief
 from assistant.briefing.measure import width_pt, wrapped
 from assistant.briefing.pages import PageError
-from assistant.briefing.paper import BODY_PT, PITCH_PT, Block, Paper, block
+from assistant.briefing.paper import BODY_PT, Block, Paper, block
 from assistant.briefing.style import MISSED, SOFT
 from assistant.briefing.tables import Table
 from assistant.briefing.words import clock
@@ -42,7 +42,6 @@ _PROFILE_PT = 126.0
 _FOOT_PT = 24.0
 _DOTS_PER_INCH = 200
 _EVENT_PT = 7.5
-_EVENT_HEAD_PT = 30.0
 _ENDINGS = (".html", ".pdf", ".png")
 _PRACTISE_PT = 10.0
 
@@ -184,19 +183,26 @@ def _put_events(paper: Paper, made: Debrief, top: float) -> None:
     rows = [event_cells(row) for row in made.events]
     if not rows:
         return
-    room_lines = int((top - _FOOT_PT - _EVENT_HEAD_PT) / (_EVENT_PT * PITCH_PT / BODY_PT))
     half = (_ROOM_PT - _GUTTER_PT) / 2.0
-    keep = rows[-2 * max(room_lines, 1) :]
-    left_out = len(rows) - len(keep)
+    left_out = 0
+    parts = _event_blocks(rows, left_out, half)
+    while max(part.height_pt for part in parts) > top - _FOOT_PT and left_out < len(rows) - 1:
+        left_out += 1
+        parts = _event_blocks(rows, left_out, half)
+    for number, part in enumerate(parts):
+        paper.put(part, _EDGE_PT + number * (half + _GUTTER_PT), top, half)
+
+
+def _event_blocks(rows: Sequence[tuple[str, ...]], left_out: int, half_pt: float) -> list[Block]:
+    """The events but for the first ones, in two columns."""
     title = "Events" if not left_out else f"Events ({left_out} before these left out)"
+    keep = rows[left_out:]
     middle = (len(keep) + 1) // 2
-    columns = (EVENT_COLUMNS[0], EVENT_COLUMNS[1], EVENT_COLUMNS[2], EVENT_COLUMNS[3], EVENT_COLUMNS[5])
-    for number, part in enumerate((keep[:middle], keep[middle:])):
-        if not part:
-            continue
-        cells = tuple((row[0], row[1], row[2], row[3], row[5]) for row in part)
-        table = Table(title=title if number == 0 else " ", columns=columns, rows=cells)
-        paper.put(block(table, half, _EVENT_PT), _EDGE_PT + number * (half + _GUTTER_PT), top, half)
+    return [
+        block(Table(title=name, columns=EVENT_COLUMNS, rows=tuple(part)), half_pt, _EVENT_PT)
+        for name, part in ((title, keep[:middle]), (" ", keep[middle:]))
+        if part
+    ]
 
 
 def _foot(paper: Paper, made: Debrief) -> None:
