@@ -3,6 +3,7 @@
 import asyncio
 import contextlib
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,12 +15,14 @@ from assistant.adapters.speech_in import microphone_child
 from assistant.adapters.speech_in.address import address_words
 from assistant.adapters.speech_in.audio import RATE_HZ, read_audio
 from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.listener import Hearing
 from assistant.adapters.speech_in.listening_process import ListenerChoice, ListenerProcess
 from assistant.adapters.speech_in.live_speech import BEFORE_S, Ears, EarState, open_speech, pressed_speech
 from assistant.adapters.speech_in.microphone import Microphone, MicrophoneState
+from assistant.adapters.speech_in.recogniser import Decoded
 from assistant.adapters.speech_in.typed_switch import TypedSwitch, without_presses
 from assistant.cli.microphone import made_listener
-from assistant.language.choice import Expectation
+from assistant.language.choice import Candidate, Choice, Decision, Expectation
 from assistant.language.grammar import Names
 from assistant.language.transcript import Transcript
 from assistant.session import Talking
@@ -75,7 +78,8 @@ class HereListener:
 
     async def expect(self, expectation):
         self.windows.append(expectation)
-        self.listener.expect(expectation)
+        if self.listener is not None:
+            self.listener.expect(expectation)
 
     async def understand(self, sound, before_s):
         self.heard.append((len(sound), before_s))
@@ -207,6 +211,77 @@ def test_other_talk_before_an_open_microphone_is_passed_over_in_silence(listener
     found = opened(ears_for(microphone, listener), microphone, sound, 2, share=loud)
 
     assert not any(isinstance(item, Transcript) for item in found)
+
+
+class ScriptedListener:
+    """A listener that decides by a script, and keeps how long each sound was, without what is from before."""
+
+    def __init__(self, *decisions):
+        self._decisions = list(decisions)
+        self.lengths_s = []
+
+    async def expect(self, expectation):
+        pass
+
+    async def understand(self, sound, before_s):
+        self.lengths_s.append(len(sound) / RATE_HZ - before_s)
+        decision = self._decisions.pop(0)
+        reading = None if decision is Decision.REFUSE else Candidate(text="next", events=(), score=0.0)
+        choice = Choice(decision=decision, reading=reading, why="")
+        return Hearing(heard=Decoded(text="", score=0.0), choice=choice, alternatives=(), snr_db=30.0)
+
+
+BURST = np.full(RATE_HZ, 0.1, dtype=np.float32)
+
+
+def heard_in_two_pieces(pause_s, *decisions):
+    """What comes of two bursts of a second with a pause between, and how long what was decoded was, in s."""
+    sound = np.concatenate([silence(1.0), BURST, silence(pause_s), BURST, silence(1.5)])
+    microphone = TapeMicrophone(sound)
+    ears = replace(ears_for(microphone, None), listener=ScriptedListener(*decisions))
+    found = opened(ears, microphone, sound, 3, share=loud)
+    said = [item for item in found if isinstance(item, Transcript)]
+    return said, [round(length_s, 1) for length_s in ears.listener.lengths_s]
+
+
+def test_what_is_no_report_is_heard_again_with_what_soon_follows_it():
+    """A pause of 0.6 s ends an utterance; 1.2 s and 2.8 s are the pieces with 0.2 s after the last sound."""
+    said, lengths_s = heard_in_two_pieces(0.6, Decision.REFUSE, Decision.ACCEPT)
+
+    assert [transcript.text for transcript in said] == ["next"]
+    assert lengths_s == [1.2, 2.8]
+
+
+def test_a_report_after_other_talk_is_heard_by_itself_where_both_together_are_none():
+    said, lengths_s = heard_in_two_pieces(0.6, Decision.REFUSE, Decision.REFUSE, Decision.ACCEPT)
+
+    assert [transcript.text for transcript in said] == ["next"]
+    assert lengths_s == [1.2, 2.8, 1.2]
+
+
+def test_a_report_that_is_whole_is_not_waited_for_to_go_on():
+    said, lengths_s = heard_in_two_pieces(0.6, Decision.ACCEPT, Decision.ACCEPT)
+
+    assert lengths_s == [1.2]
+    assert len(said) == 1
+
+
+def test_a_microphone_that_is_lost_while_somebody_speaks_does_not_keep_callouts_back():
+    sound = np.concatenate([silence(1.0), BURST])
+    microphone = TapeMicrophone(sound)
+
+    async def scene():
+        source = open_speech(ears_for(microphone, None), loud, is_sounding=lambda: False)
+        first = asyncio.create_task(anext(source))
+        await asyncio.sleep(0)
+        microphone.run(len(sound))
+        began = await first
+        microphone.state = MicrophoneState.LOST
+        ended = await asyncio.wait_for(anext(source), 5.0)
+        await source.aclose()
+        return began, ended
+
+    assert asyncio.run(scene()) == (Talking(is_talking=True), Talking(is_talking=False))
 
 
 def test_an_open_microphone_does_not_hear_our_own_voice(listener):

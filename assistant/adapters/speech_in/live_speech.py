@@ -53,6 +53,14 @@ _ECHO_S = 0.3
 _MARGIN_S = 0.2
 """Kept after the last sound that the detector took for speech: weak endings are often not."""
 
+_JOINS_WITHIN_S = 0.35
+"""How soon after its end an utterance that is no report may go on: with the pause of its end, 0.8 s."""
+
+_JOINED_S = 10.0
+"""An utterance longer than this is not waited for to go on."""
+
+_LOST_SEEN_WITHIN_S = 0.5
+
 Expected = Callable[[float], Expectation]
 Tell = Callable[[str], None]
 
@@ -207,24 +215,64 @@ async def open_speech(
 async def _spoken(
     ears: Ears, changes: "asyncio.Queue[Change]", offset: int, expected: Expectation
 ) -> "Hearing | None":
-    """One utterance that has begun, decoded at its first pause; `offset`: where the detector began."""
+    """
+    One utterance that has begun, decoded at its first pause; `offset`: where the detector began.
+
+    What is no report by itself is heard again with what soon follows it: people pause inside a report for
+    longer than an answer may wait. None where the microphone is lost meanwhile.
+    """
     ears.state.doing("talking")
     expecting = asyncio.create_task(ears.listener.expect(expected))
     decoding: asyncio.Task[Hearing | None] | None = None
+    start: int | None = None
+    margin = round(_MARGIN_S * RATE_HZ)
     while True:
-        match await changes.get():
+        match await _next_change(ears, changes):
             case Paused(first=first, last=last):
                 await expecting
+                start = first if start is None else start
                 ears.state.doing("deciding")
-                end = offset + last + round(_MARGIN_S * RATE_HZ)
-                decoding = asyncio.create_task(_understood(ears, offset + first, end))
+                decoding = asyncio.create_task(_understood(ears, offset + start, offset + last + margin))
             case Resumed():
                 ears.state.doing("talking")
                 decoding = None
             case Over(first=first, last=last):
                 await expecting
-                if decoding is None:
-                    decoding = asyncio.create_task(_understood(ears, offset + first, offset + last))
-                return await decoding
+                start = first if start is None else start
+                hearing = await (decoding or _understood(ears, offset + start, offset + last))
+                if start < first and not _is_accepted(hearing):
+                    alone = await _understood(ears, offset + first, offset + last + margin)
+                    hearing = alone if _is_accepted(alone) else hearing
+                is_long = last - start > _JOINED_S * RATE_HZ
+                if _is_accepted(hearing) or is_long or not await _goes_on(changes):
+                    return hearing
+                ears.state.doing("talking")
+                decoding = None
             case Begun():
                 pass  # cannot be, inside one
+            case None:
+                return None
+
+
+async def _next_change(ears: Ears, changes: "asyncio.Queue[Change]") -> Change | None:
+    """What the detector says next; None once the microphone is lost, since it then says nothing more."""
+    while True:
+        try:
+            async with asyncio.timeout(_LOST_SEEN_WITHIN_S):
+                return await changes.get()
+        except TimeoutError:
+            if ears.microphone.state is MicrophoneState.LOST:
+                return None
+
+
+async def _goes_on(changes: "asyncio.Queue[Change]") -> bool:
+    """Whether somebody speaks again at once."""
+    try:
+        async with asyncio.timeout(_JOINS_WITHIN_S):
+            return isinstance(await changes.get(), Begun)
+    except TimeoutError:
+        return False
+
+
+def _is_accepted(hearing: "Hearing | None") -> bool:
+    return hearing is not None and hearing.choice.decision is Decision.ACCEPT
