@@ -1,16 +1,20 @@
 """
 Mutation testing: change one thing in the program, and see whether any test notices.
 
-    python -m pytest tests/engine tests/golden --cov=assistant.engine --cov-context=test --cov-report=
-    python tools/mutation.py engine --covered .coverage --sample 300 --out mutants-engine.jsonl
+    COVERAGE_FILE=a.cov python -m pytest tests/engine tests/golden tests/debrief tests/properties \
+        tests/simulation tests/test_*.py --cov=assistant.engine --cov-context=test --cov-report=
+    python tools/mutation.py engine --covered a.cov --sample 300 --out mutants-engine.jsonl
 
 A mutant swaps a comparison, an arithmetic or logical operator, moves a number, turns a condition or a sign
 round. Text is left alone: a misspelt message is no wrong sum. All mutants of a package are listed, a sample
 of a fixed seed is drawn (0: all), and each is run in a forked child that has the libraries loaded already,
 stopping at the first failure. With `--covered` (what pytest-cov wrote) only the tests that run the changed
-statement are run, the shortest first; a statement that none runs counts as not noticed. A child that runs
-too long counts as noticed. Nothing on the disk is changed. One line a mutant goes to the output, so that a
-run can be stopped and read at any time.
+statement are run, the shortest first; a statement that none runs counts as not noticed. Several such files
+may be named. A child that runs too long counts as noticed. Nothing on the disk is changed. One line a mutant
+goes to the output, so that a run can be stopped and read at any time.
+
+Others may be changing the tree meanwhile. So a failure counts only where the same test passes without the
+mutant, and a module that is no longer the one listed is left out: both are void, and no part of the score.
 """
 
 import argparse
@@ -34,7 +38,7 @@ TESTS = {
     "engine": ("tests/golden", "tests/engine"),
 }
 TIMEOUT_S = 300.0
-NOT_NOTICED, NOTICED, TOO_LONG = "survived", "killed", "timeout"
+NOT_NOTICED, NOTICED, TOO_LONG, VOID = "survived", "killed", "timeout", "void"
 
 _COMPARISONS: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.LtE,
@@ -172,11 +176,14 @@ class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 class Covered:
     """Which tests run which statement, read from what pytest-cov wrote."""
 
-    def __init__(self, data_file: Path) -> None:
+    def __init__(self, data_files: list[Path]) -> None:
         import coverage  # noqa: PLC0415 - an extra that not every machine has
 
-        self._data = coverage.CoverageData(str(data_file))
-        self._data.read()
+        self._data = coverage.CoverageData(no_disk=True)
+        for data_file in data_files:
+            more = coverage.CoverageData(str(data_file))
+            more.read()
+            self._data.update(more)
         size: Counter[str] = Counter()
         for path in self._data.measured_files():
             for contexts in self._data.contexts_by_lineno(path).values():
@@ -208,23 +215,41 @@ def _head_end(node: ast.stmt) -> int:
     return max(body[0].lineno - 1, node.lineno) if body else node.end_lineno or node.lineno
 
 
-def run(path: Path, tree: ast.Module, tests: tuple[str, ...]) -> str:
-    """Whether the tests notice a mutant."""
+def run(path: Path, tree: ast.Module | None, tests: tuple[str, ...]) -> tuple[str, str]:
+    """Whether the tests notice a mutant, and which first; without a tree, of the program as it is."""
+    reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
-        _run_in_child(path, tree, tests)
+        _run_in_child(path, tree, tests, writing)
+    os.close(writing)
     end_s = time.monotonic() + TIMEOUT_S
+    outcome = TOO_LONG
     while time.monotonic() < end_s:
         ended, status = os.waitpid(child, os.WNOHANG)
         if ended:
-            return NOT_NOTICED if status == 0 else NOTICED
+            outcome = NOT_NOTICED if status == 0 else NOTICED
+            break
         time.sleep(0.05)
-    os.kill(child, signal.SIGKILL)
-    os.waitpid(child, 0)
-    return TOO_LONG
+    else:
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+    with os.fdopen(reading, encoding="utf-8") as failed:
+        return outcome, failed.read().partition("\n")[0]
 
 
-def _run_in_child(path: Path, tree: ast.Module, tests: tuple[str, ...]) -> None:
+class FirstFailure:
+    """Hands the name of the first test that fails to the parent."""
+
+    def __init__(self, writing: int) -> None:
+        self._writing = writing
+
+    def pytest_runtest_logreport(self, report: object) -> None:
+        """Any part of a test: its fixtures too."""
+        if getattr(report, "failed", False):
+            os.write(self._writing, f"{getattr(report, 'nodeid', '')}\n".encode())
+
+
+def _run_in_child(path: Path, tree: ast.Module | None, tests: tuple[str, ...], writing: int) -> None:
     silence = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silence, 1)
     os.dup2(silence, 2)
@@ -232,12 +257,27 @@ def _run_in_child(path: Path, tree: ast.Module, tests: tuple[str, ...]) -> None:
     try:
         import pytest  # noqa: PLC0415 - loaded before the fork
 
-        name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
-        sys.meta_path.insert(0, Mutated(name, path, tree))
+        if tree is not None:
+            name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
+            sys.meta_path.insert(0, Mutated(name, path, tree))
         quiet = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]  # loaded before the fork, on purpose
-        status = int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", *quiet, *tests]))
+        status = int(
+            pytest.main(
+                ["-x", "-q", "-p", "no:cacheprovider", *quiet, *tests], plugins=[FirstFailure(writing)]
+            )
+        )
     finally:
         os._exit(1 if status else 0)
+
+
+def judge(path: Path, tree: ast.Module, tests: tuple[str, ...]) -> tuple[str, str]:
+    """As `run`, but void where the program as it is fails too: then no mutant was noticed."""
+    outcome, failed = run(path, tree, tests)
+    if outcome != NOTICED:
+        return outcome, ""
+    # Where nothing could even be collected, all of the tests are asked again.
+    unchanged, _ = run(path, None, (failed,) if failed else tests)
+    return (NOTICED, failed) if unchanged == NOT_NOTICED else (VOID, failed)
 
 
 def main() -> None:
@@ -247,7 +287,9 @@ def main() -> None:
     parser.add_argument("--sample", type=int, default=0, help="how many mutants; 0 for all")
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--modules", nargs="*", default=(), help="only of these; all where none is named")
-    parser.add_argument("--covered", type=Path, help="what pytest --cov --cov-context=test wrote")
+    parser.add_argument(
+        "--covered", type=Path, nargs="*", default=(), help="what pytest --cov-context=test wrote"
+    )
     parser.add_argument("--out", type=Path, required=True)
     arguments = parser.parse_args()
     for library in ("pytest", "hypothesis", "pydantic", "yaml", "numpy", "scipy.integrate", "typer", "rich"):
@@ -264,21 +306,26 @@ def main() -> None:
     if arguments.sample and arguments.sample < total:
         found = random.Random(arguments.seed).sample(found, arguments.sample)  # noqa: S311 - a sample, no secret
     covered = Covered(arguments.covered) if arguments.covered else None
-    if covered is None:
-        unchanged = found[0][0]
-        tree = ast.parse(unchanged.read_text(encoding="utf-8"))
-        if run(unchanged, tree, TESTS[arguments.package]) != NOT_NOTICED:
-            raise SystemExit("the tests fail without any mutant; nothing can be learnt from them")
-    noticed = 0
+    if covered is None and run(found[0][0], None, TESTS[arguments.package])[0] != NOT_NOTICED:
+        raise SystemExit("the tests fail without any mutant; nothing can be learnt from them")
+    listed = {path: path.read_bytes() for path, *_ in found}
+    score: Counter[str] = Counter()
     with arguments.out.open("w", encoding="utf-8") as out:
         for number, (path, line, what, place) in enumerate(found, start=1):
             tests = TESTS[arguments.package] if covered is None else covered.tests(path, line)
-            outcome = run(path, mutant(path, place), tests) if tests else NOT_NOTICED
-            noticed += outcome != NOT_NOTICED
-            out.write(json.dumps({"outcome": outcome, "mutant": what, "tests": len(tests)}) + "\n")
+            outcome, failed = NOT_NOTICED, ""
+            if path.read_bytes() != listed[path]:
+                outcome = VOID
+            elif tests:
+                outcome, failed = judge(path, mutant(path, place), tests)
+            score[outcome] += 1
+            row = {"outcome": outcome, "mutant": what, "tests": len(tests), "failed": failed}
+            out.write(json.dumps(row) + "\n")
             out.flush()
             if number % 25 == 0 or number == len(found):
-                print(f"{number} of {len(found)} drawn from {total}: {noticed / number:.1%} noticed")
+                valid = number - score[VOID]
+                noticed = valid - score[NOT_NOTICED]
+                print(f"{noticed} of {valid} noticed, {score[VOID]} void, drawn from {total}", flush=True)
 
 
 if __name__ == "__main__":
