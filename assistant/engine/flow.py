@@ -118,6 +118,9 @@ def call_before_s(state: State, leaving: Exit) -> float:
     left = state.stage.timeline
     # A leg that is nearly all turn has no room for it.
     room_s = 0.0 if left is None or leaving.at_s is None else (leaving.at_s - left.turn_end_s) / 2.0
+    if leaving.to not in state.plan.racetracks and state.plan.stage(leaving.to).arc is not None:
+        # An arc turned on to late is overshot, whatever is flown on it: the turn before may end in this one.
+        room_s *= 2.0
     led_s = TURN_CALL_S if leaving.to in state.plan.racetracks else call_s(state.plan.stage(leaving.to))
     return min(max(room_s, 0.0), led_s)
 

@@ -14,9 +14,9 @@ from assistant.engine.advice import advise
 from assistant.engine.compile_final import due_cue_name
 from assistant.engine.descents import altimeter_figures
 from assistant.engine.entering import enter
+from assistant.engine.established import place_reported, shows_established
 from assistant.engine.estimate import (
     CONVERTED_SLACK_FT,
-    DRIFT_SHARE,
     FAST_FPM,
     FLOOR_SLACK_FT,
     ahead_s,
@@ -24,7 +24,6 @@ from assistant.engine.estimate import (
     doubtful_item,
     doubtful_place,
     floor_ft,
-    is_on_course,
     other_setting,
     point_of,
     progress_from,
@@ -62,9 +61,6 @@ _SAME_MILE_NM = 0.4
 _PACE_AFTER_S = 20.0
 _PACE_LIMITS = (0.75, 1.35)
 _PACE_READ_S, _PACE_SHARE = 2.5, 0.05
-# To count as being on the leg: so long after the last fix, and so near to dead reckoning.
-_TELLS_AFTER_S, _TELLS_WITHIN_S = 5.0, 20.0
-_SAME_WAY_DEG = 30.0
 
 
 def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: bool = False) -> State:
@@ -145,7 +141,7 @@ def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
         # A place that cannot be true is no reason to take a lower floor for the one that holds.
         found = progress_from(state, report, report.observed_t_s)
     progress_s = found[0] if found is not None else None
-    if progress_s is not None and _shows_established(state, report, progress_s):
+    if progress_s is not None and shows_established(state, report, progress_s):
         state = state.but(established=True)
     floor = floor_ft(state, report.observed_t_s, progress_s=progress_s)
     if floor is None:
@@ -268,7 +264,7 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     lost = state.lost
     if anywhere or (lost and report.dme_nm is not None and report.radial_deg is not None):
         state, lost = relocate(state, report, out)
-    point = _place_reported(state, report)
+    point = place_reported(state, report)
     state = state.but(
         dme_nm=report.dme_nm if report.dme_nm is not None else state.dme_nm,
         dme_s=report.observed_t_s if report.dme_nm is not None else state.dme_s,
@@ -290,7 +286,7 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
             return state.but(point=point, point_s=report.observed_t_s)
         return state
     progress_s, _ = found
-    established = state.established or _shows_established(state, report, progress_s)
+    established = state.established or shows_established(state, report, progress_s)
     return state.but(
         lost=False,
         established=established,
@@ -301,47 +297,6 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
         point=point if point is not None else state.point,
         point_s=report.observed_t_s if point is not None else state.point_s,
     )
-
-
-def _shows_established(state: State, report: PositionReport, progress_s: float) -> bool:
-    """Whether a report shows the aircraft on the stage's course or arc, flown the right way along it."""
-    point = _place_reported(state, report)
-    return (
-        point is not None
-        and report.radial_deg is not None
-        and _is_as_flown(state, report, progress_s)
-        and is_on_course(state, point, progress_s)
-    )
-
-
-def _is_as_flown(state: State, report: PositionReport, progress_s: float) -> bool:
-    """
-    Whether a place fits the leg as flown since the last fix on it: the right way along, and about as far.
-
-    One place alone cannot tell a pilot on the course from one who crosses it, or flies it the other way.
-    """
-    t_s, heading_mag_deg = report.observed_t_s, report.heading_mag_deg
-    gone_s = t_s - state.anchor_s
-    if abs(progress_s - state.progress_s(t_s)) > _TELLS_WITHIN_S + DRIFT_SHARE * gone_s:
-        return False
-    if gone_s >= _TELLS_AFTER_S:
-        return True
-    # A feed's samples follow too closely to tell by distance, but they say which way the aircraft goes.
-    if heading_mag_deg is None or state.timeline is None:
-        return False
-    return abs(difference_deg(heading_mag_deg, state.timeline.at(progress_s).track_deg)) <= _SAME_WAY_DEG
-
-
-def _place_reported(state: State, report: PositionReport) -> PlanePoint | None:
-    """The place of a report: both coordinates, or one of them with the other by dead reckoning."""
-    place = state.place(report.observed_t_s)
-    dme_nm = report.dme_nm if report.dme_nm is not None else None if place is None else place.dme_nm
-    radial_deg = (
-        report.radial_deg if report.radial_deg is not None else None if place is None else place.radial_deg
-    )
-    if dme_nm is None or radial_deg is None:
-        return None
-    return point_of(state, radial_deg, dme_nm, state.altitude_ft(report.observed_t_s))
 
 
 def _pace(state: State, progress_s: float, report: PositionReport) -> float:

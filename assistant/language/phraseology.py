@@ -205,7 +205,11 @@ def _arc_offset(f: Figures, form: Form) -> tuple[str, ...]:
 
 def _course_offset(f: Figures, form: Form) -> tuple[str, ...]:
     by = "" if f.offset_deg is None else f", {form.tenths(f.offset_deg)}{form.degrees}"
-    return f"{f.side or 'off'}{' of' if f.side else ''} course{by}", _heading(f, form)
+    # Who did not hear the course on the way to it could only fly on through it.
+    back = _heading(f, form)
+    if f.heading_mag_deg is not None and f.course_mag_deg is not None:
+        back = f"{back}, course {form.bearing(f.course_mag_deg)}"
+    return f"{f.side or 'off'}{' of' if f.side else ''} course{by}", back
 
 
 def _descend(f: Figures, form: Form) -> tuple[str, ...]:

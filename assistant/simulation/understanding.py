@@ -41,7 +41,7 @@ class Steer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetCourse:
-    """The course to set for the leg to come (`this_leg`: for the one just begun), magnetic."""
+    """The course to set for the leg to come (`this_leg`: for the one being flown), magnetic."""
 
     course_mag_deg: float
     this_leg: bool = False
@@ -108,8 +108,8 @@ def understand(text: str) -> tuple[Understood, ...]:
         turned = re.search(r"\bturn (left|right)\b", said)
         turn = turned.group(1) if turned is not None else turn
         for meaning in _meanings(said, turn, text):
-            # The course of this leg comes first in its sentence, and is heard by the fifth word.
-            is_early = isinstance(meaning, SetCourse) and meaning.this_leg
+            # Told of ahead it comes first in its sentence, and is heard by the fifth word.
+            is_early = isinstance(meaning, SetCourse) and said.startswith("next:")
             heard = words - len(said.split()) + _NEXT_COURSE_WORDS if is_early else words
             found.append(Understood(meaning=meaning, words=heard))
     return tuple(found)
@@ -141,11 +141,11 @@ def _meanings(said: str, turn: str | None, text: str) -> list[Meaning]:
         if noticed is not None:
             found.append(Noticed(what=what, item=noticed.group(1) if noticed.groups() else ""))
     course = re.search(rf"(?<!of )\bcourse {_NUMBER}", said)
+    off = "of course" in text.lower()
     if course is not None:
-        found.append(SetCourse(course_mag_deg=spoken_number(course.group(1))))
+        found.append(SetCourse(course_mag_deg=spoken_number(course.group(1)), this_leg=off))
     heading = re.search(rf"\bheading {_NUMBER}", said)
     if heading is not None:
-        off = "of course" in text.lower()
         found.append(Steer(heading_mag_deg=spoken_number(heading.group(1)), turn=turn, back_to_course=off))
     elif course is not None:
         # "Course two four three" alone: steered as a heading until the needle shows more.

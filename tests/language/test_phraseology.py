@@ -68,9 +68,9 @@ SAMPLES = {
         "0.5 OUTSIDE THE ARC · heading 120",
     ),
     CalloutKind.COURSE_OFFSET: (
-        {"offset_deg": 4, "side": "left", "heading_mag_deg": 250},
-        "Left of course, four degrees. Heading two five zero.",
-        "LEFT OF COURSE, 4° · heading 250",
+        {"offset_deg": 4, "side": "left", "heading_mag_deg": 250, "course_mag_deg": 240},
+        "Left of course, four degrees. Heading two five zero, course two four zero.",
+        "LEFT OF COURSE, 4° · heading 250, course 240",
     ),
     CalloutKind.DESCEND: (
         {"indicated_ft": 2000, "datum": QNH, "descent_fpm": 650},

@@ -66,8 +66,12 @@ def test_a_heading_said_is_the_heading_understood(heading):
             [SinkAt(descent_fpm=700, begins=False)],
         ),
         (
-            "Left of course, five degrees. Heading two six zero.",
-            [Noticed(what="off course"), Steer(heading_mag_deg=260, back_to_course=True)],
+            "Left of course, five degrees. Heading two six zero, course two four three.",
+            [
+                Noticed(what="off course"),
+                SetCourse(course_mag_deg=243, this_leg=True),
+                Steer(heading_mag_deg=260, back_to_course=True),
+            ],
         ),
         ("Minimum, five hundred QNH. Visual?", [Noticed(what="visual?")]),
         ("Say again range. Heard one zero decimal two DME?", [Noticed(what="say again", item="range")]),
