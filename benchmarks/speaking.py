@@ -6,18 +6,21 @@ against the system's own clock; the device's buffer is in it, a real device's is
 
 - answers: from the end of the pilot's words (as text) to the first sample of the answer;
 - due: from the moment a callout is due to its first sample;
+- due, decoding: the same while the listener's process decodes one report after another;
 - cut off: from the moment a safety callout is due to the last sample of what it interrupts;
 - ready: from starting `leadradial fly` with all sounds kept to its first line after the voice is open;
 - synthesis: making one sentence that nobody foresaw, evened out, in a process that is warm.
 """
 
 import argparse
+import asyncio
 import json
 import os
 import statistics
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -29,10 +32,15 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "audio")]
 
 from virtual_sound import VirtualSound, tone_spans  # noqa: E402  # after the path
 
+from assistant.adapters.speech_in.audio import read_audio  # noqa: E402
+from assistant.adapters.speech_in.listening_process import ListenerChoice, ListenerProcess  # noqa: E402
 from assistant.adapters.speech_out.rendering import Pyttsx3Renderer  # noqa: E402
 from assistant.adapters.speech_out.sound import evened  # noqa: E402
+from assistant.cli.microphone import made_listener  # noqa: E402
+from assistant.language.grammar import Names  # noqa: E402
 
 PROCEDURE = ROOT / "procedures" / "skarrow-tacan-24.yaml"
+REPORT = ROOT / "audio_fixtures" / "festival-kal" / "09.flac"
 PROGRAM = [sys.executable, "-c", "from assistant.cli.app import main; main()"]
 FREQUENCIES_HZ = tuple(range(500, 2500, 200))
 
@@ -73,6 +81,26 @@ def due_ms(sound: VirtualSound, folder: str) -> list[float]:
     due = {1.0 + 0.6 * n: [("ACTION", f"{hz} for 0.25.")] for n, hz in enumerate(FREQUENCIES_HZ)}
     spans = scene(sound, folder, due=due, end_s=max(due) + 1.0)
     return [1000.0 * (spans(hz)[0][0] - t_s) for t_s, hz in zip(due, FREQUENCIES_HZ, strict=True)]
+
+
+def due_while_decoding_ms(sound: VirtualSound, folder: str) -> list[float]:
+    """From the moment a callout is due to its first sample, while reports are decoded without a pause."""
+    choice = ListenerChoice(recogniser="pocketsphinx", model=None, names=Names(fixes=(), frequencies=()))
+    listener, is_over, report = ListenerProcess(made_listener, choice), threading.Event(), read_audio(REPORT)
+    listener.started()
+
+    def decode_on() -> None:
+        while not is_over.is_set():
+            asyncio.run(listener.understand(report, 0.0))
+
+    decoding = threading.Thread(target=decode_on)
+    decoding.start()
+    try:
+        return due_ms(sound, folder)
+    finally:
+        is_over.set()
+        decoding.join()
+        listener.close()
 
 
 def cut_ms(sound: VirtualSound, folder: str) -> list[float]:
@@ -135,6 +163,7 @@ def main() -> None:
             measured = {
                 "answers, ms": [ms for _ in rounds for ms in answers_ms(sound, folder)],
                 "due, ms": [ms for _ in rounds for ms in due_ms(sound, folder)],
+                "due, decoding, ms": [ms for _ in rounds for ms in due_while_decoding_ms(sound, folder)],
                 "cut off, ms": [ms for _ in rounds for ms in cut_ms(sound, folder)],
                 "ready, s": [ready_s(sound, folder, cache) for _ in rounds],
                 "synthesis, ms": synthesis_ms(),
@@ -153,9 +182,9 @@ def main() -> None:
     if arguments.json:
         print(json.dumps(table, indent=2))
         return
-    print(f"{'':<16}{'n':>5}{'median':>10}{'p95':>10}{'most':>10}")
+    print(f"{'':<20}{'n':>5}{'median':>10}{'p95':>10}{'most':>10}")
     for name, row in table.items():
-        print(f"{name:<16}{row['n']:>5}{row['median']:>10}{row['p95']:>10}{row['most']:>10}")
+        print(f"{name:<20}{row['n']:>5}{row['median']:>10}{row['p95']:>10}{row['most']:>10}")
 
 
 if __name__ == "__main__":

@@ -18,7 +18,7 @@ from assistant.adapters.speech_in.typed_switch import without_presses
 from assistant.caution import CAUTION
 from assistant.cli.errors import INTERRUPTED
 from assistant.cli.inputs import printable
-from assistant.cli.microphone import LiveEars, ending, live_ears, recording_source, until
+from assistant.cli.microphone import LiveEars, ending, live_ears, recording_source, shown_words, until
 from assistant.cli.microphone_options import MicrophoneOptions
 from assistant.cli.native_messages import native_messages_silenced
 from assistant.cli.voice_options import VoiceOptions, open_voice
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from assistant.adapters.speech_in.audio import Samples
+    from assistant.adapters.speech_in.partial_words import PartialWords
     from assistant.adapters.speech_out.voice import SpokenVoice
 
 STANDARD_INPUT = 0
@@ -97,6 +98,7 @@ class _Flight:
         self._over = asyncio.Event()
         # The listener starts in its own process while the voice is made ready.
         self._ears = self._open_ears()
+        self._words: PartialWords | None = None
         self._voice = self._open_voice()
 
     def fly(self) -> None:
@@ -109,7 +111,7 @@ class _Flight:
 
     def close(self) -> None:
         """Let go of the devices."""
-        for part in (self._ears, self._voice):
+        for part in (self._ears, self._words, self._voice):
             if part is not None:
                 part.close()
 
@@ -128,6 +130,8 @@ class _Flight:
     def _fly_drawn(self) -> None:
         """Fly with a screen for a glance, drawn in place."""
         ears = self._ears
+        if ears is not None:
+            self._words = shown_words(self._cockpit.microphone, self._conversation.dialogue.names)
         screen = CockpitScreen(
             Console(),
             title=self._conversation.dialogue.engine.state.plan.procedure.title,
@@ -168,7 +172,9 @@ class _Flight:
                 return [recording_source(self._sound, heard, dialogue, self._clock, self._tell)]
             if self._ears is None:
                 return []
-            source = self._ears.source(dialogue, self._clock, is_sounding=is_sounding, tell=self._tell)
+            source = self._ears.source(
+                dialogue, self._clock, is_sounding=is_sounding, tell=self._tell, words=self._words
+            )
         except HearingError as error:
             self._tell(f"{error} Going on by the keyboard.")
             return []

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from assistant.adapters.speech_in.listening_process import ListenerChoice, ListenerProcess
     from assistant.adapters.speech_in.live_speech import EarState
     from assistant.adapters.speech_in.microphone import Microphone
+    from assistant.adapters.speech_in.partial_words import PartialWords
     from assistant.adapters.speech_in.talk_switch import TalkSwitch
 
 _FILE = "file:"
@@ -94,12 +95,18 @@ class LiveEars:
     typed: TypedSwitch | None
 
     def source(
-        self, dialogue: Dialogue, clock: Clock, *, is_sounding: Callable[[], bool], tell: Tell
+        self,
+        dialogue: Dialogue,
+        clock: Clock,
+        *,
+        is_sounding: Callable[[], bool],
+        tell: Tell,
+        words: "PartialWords | None",
     ) -> Source:
         """
         What the pilot says, for a session. HearingError where the listener or a switch cannot be used.
 
-        is_sounding: whether our own voice is speaking.
+        is_sounding: whether our own voice is speaking. words: decodes meanwhile, for a screen.
         """
         from assistant.adapters.speech_in.live_speech import Ears, open_speech, pressed_speech  # noqa: PLC0415
         from assistant.adapters.speech_in.speech_detector import silero  # noqa: PLC0415  # an extra
@@ -113,6 +120,7 @@ class LiveEars:
             expected=dialogue.expectation,
             state=self.state,
             tell=tell,
+            words=words,
         )
         if not self.options.is_open:
             return pressed_speech(ears, self.switches)
@@ -160,6 +168,13 @@ def live_ears(options: MicrophoneOptions, names: Names, tell: Tell) -> LiveEars:
         switches=(*switches, typed) if typed is not None else switches,
         typed=typed,
     )
+
+
+def shown_words(options: MicrophoneOptions, names: Names) -> "PartialWords":
+    """What writes words on the screen while they are spoken."""
+    from assistant.adapters.speech_in.partial_words import PartialWords  # noqa: PLC0415  # an extra
+
+    return PartialWords(names, options.address if options.is_open else "")
 
 
 async def ending(source: Source, over: asyncio.Event) -> AsyncIterator[Transcript | Talking]:

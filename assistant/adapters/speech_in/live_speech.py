@@ -8,7 +8,8 @@ they have stopped talking, so that nothing less urgent than the answer is begun 
 """
 
 import asyncio
-from collections.abc import AsyncIterator, Callable, Sequence
+from collections.abc import AsyncIterator, Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.level_meter import Faults
 from assistant.adapters.speech_in.listening_process import ListenerProcess
 from assistant.adapters.speech_in.microphone import Microphone, MicrophoneState
+from assistant.adapters.speech_in.partial_words import PartialWords
 from assistant.adapters.speech_in.speech_detector import (
     Begun,
     Change,
@@ -61,6 +63,9 @@ _JOINED_S = 10.0
 
 _LOST_SEEN_WITHIN_S = 0.5
 
+_WORDS_EVERY_S = 0.25
+_WIDEST_WORDS = 48
+
 Expected = Callable[[float], Expectation]
 Tell = Callable[[str], None]
 
@@ -72,16 +77,19 @@ class EarState:
         self._microphone = microphone
         self._at_rest = at_rest
         self._doing = ""
+        self.words = ""
 
     def doing(self, what: str) -> None:
-        """Something other than waiting: "talking", "deciding"; empty for waiting."""
+        """Something other than waiting: "talking", "deciding"; empty for waiting, without words."""
         self._doing = what
+        if not what:
+            self.words = ""
 
     def __str__(self) -> str:
         if self._microphone.state is MicrophoneState.LOST:
             return "lost"
         bars = round(min(max((self._microphone.level_db + 60.0) / 6.0, 0.0), 10.0))
-        return f"{self._doing or self._at_rest:24} {'|' * bars}"
+        return f"{self._doing or self._at_rest:9} {'|' * bars:10} {self.words[-_WIDEST_WORDS:]}".rstrip()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +97,8 @@ class Ears:
     """
     The parts of hearing: a microphone, a listener, the session's clock, what is expected.
 
-    faults: what was told of the microphone's level already.
+    words: decodes while the pilot speaks, for the screen; None for none. faults: what was told of the
+    microphone's level already.
     """
 
     microphone: Microphone
@@ -98,6 +107,7 @@ class Ears:
     expected: Expected
     state: EarState
     tell: Tell
+    words: PartialWords | None = None
     faults: Faults = field(default_factory=Faults)
 
 
@@ -124,7 +134,8 @@ async def pressed_speech(ears: Ears, switches: Sequence[TalkSwitch]) -> "AsyncIt
             begun_s = ears.clock.now_s()
             ears.state.doing("talking")
             expecting = asyncio.create_task(ears.listener.expect(ears.expected(begun_s)))
-            last = await _released(ears, moves)
+            with _words_shown(ears, first):
+                last = await _released(ears, moves)
             ended_s = ears.clock.now_s()
             ears.state.doing("deciding")
             await expecting
@@ -137,6 +148,28 @@ async def pressed_speech(ears: Ears, switches: Sequence[TalkSwitch]) -> "AsyncIt
     finally:
         for switch in switches:
             switch.close()
+
+
+@contextmanager
+def _words_shown(ears: Ears, first: int) -> Iterator[None]:
+    """Meanwhile the words spoken since a position are on the screen."""
+    if ears.words is None:
+        yield
+        return
+    showing = asyncio.create_task(_show_words(ears, ears.words, max(first - round(BEFORE_S * RATE_HZ), 0)))
+    try:
+        yield
+    finally:
+        showing.cancel()
+
+
+async def _show_words(ears: Ears, words: PartialWords, start: int) -> None:
+    is_first = True
+    while True:
+        end = ears.microphone.position
+        ears.state.words = await words.after(ears.microphone.between(start, end), is_first=is_first)
+        start, is_first = end, False
+        await asyncio.sleep(_WORDS_EVERY_S)
 
 
 async def _released(ears: Ears, moves: "asyncio.Queue[tuple[bool, int]]") -> int:
@@ -203,7 +236,8 @@ async def open_speech(
                 continue
             yield Talking(is_talking=True)
             begun_s = ears.clock.now_s()
-            hearing = await _spoken(ears, changes, offset, ears.expected(begun_s))
+            with _words_shown(ears, offset + begun.first):
+                hearing = await _spoken(ears, changes, offset, ears.expected(begun_s))
             if hearing is not None and hearing.choice.decision is not Decision.REFUSE:
                 yield hearing.transcript(begun_s, ears.clock.now_s())
             ears.state.doing("")

@@ -65,6 +65,7 @@ class PocketsphinxRecogniser:
         with resources.as_file(features) as path:
             self._decoder = pocketsphinx.Decoder(lm=None, featparams=str(path), **_SETTINGS)
         self._known: set[str] = set()
+        self._is_open = False
         for phone in PHONES:
             self._decoder.add_word(_SOUND_MARK + phone, phone, phone == PHONES[-1])
         sounds = [(start, 1, SOUND_PROBABILITY, _SOUND_MARK + phone) for start in (0, 1) for phone in PHONES]
@@ -93,7 +94,27 @@ class PocketsphinxRecogniser:
         """By how much a row of any sounds scores better; minus infinity for what is no row of sounds."""
         return self._decoded(_SOUNDS, sound)[1] - score
 
+    def begin(self, key: str) -> None:
+        """Begin to decode an utterance that is still being spoken, in a prepared grammar."""
+        self._end()
+        self._decoder.activate_search(key)
+        self._decoder.start_utt()
+        self._is_open = True
+
+    def go_on(self, sound: Samples) -> str:
+        """Its words up to the end of the next piece of its sound."""
+        self._decoder.process_raw(pcm16(sound), no_search=False, full_utt=False)
+        found = self._decoder.hyp()
+        return "" if found is None else str(found.hypstr)
+
+    def _end(self) -> None:
+        """Leave an utterance that was begun and not ended: the decoder can be in one only."""
+        if self._is_open:
+            self._decoder.end_utt()
+        self._is_open = False
+
     def _decoded(self, key: str, sound: Samples) -> tuple[str, float]:
+        self._end()
         decoder = self._decoder
         decoder.activate_search(key)
         decoder.start_utt()

@@ -1,0 +1,76 @@
+"""
+Words as they are being spoken, for the screen alone: a recogniser of its own, in a process of its own.
+
+It takes the sound piece by piece and as it comes, so it hears less well than the listener, which is given the
+whole utterance, cleaned. Nothing of it reaches the dialogue, and it stops where the pilot does: the answer
+does not wait for it.
+"""
+
+import asyncio
+import multiprocessing
+import signal
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import suppress
+from typing import TYPE_CHECKING
+
+from assistant.adapters.speech_in.address import address_words, addressed
+from assistant.adapters.speech_in.audio import Samples
+from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
+from assistant.language.grammar import Names, grammar
+
+if TYPE_CHECKING:
+    from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
+
+_EVERYTHING = "everything"
+
+
+class PartialWords:
+    """
+    A decoder that is made at once, and is ready some seconds later; until then there are no words.
+
+    names: a procedure's. address: words with which a report must begin, empty for none.
+    """
+
+    def __init__(self, names: Names, address: str = "") -> None:
+        # See `ListenerProcess` for why it is begun so.
+        self._pool = ProcessPoolExecutor(
+            max_workers=1,
+            mp_context=multiprocessing.get_context("spawn"),
+            initializer=signal.signal,
+            initargs=(signal.SIGINT, signal.SIG_IGN),
+        )
+        self._making = self._pool.submit(_make, names, address)
+
+    async def after(self, sound: Samples, *, is_first: bool) -> str:
+        """The words up to the end of this piece of sound; empty where there are none, or no decoder."""
+        if not self._making.done() or self._making.exception() is not None:
+            return ""
+        with suppress(BrokenProcessPool):
+            return await asyncio.wrap_future(self._pool.submit(_after, sound, is_first))
+        return ""
+
+    def close(self) -> None:
+        """End the process, without waiting for what it does."""
+        self._pool.shutdown(wait=False, cancel_futures=True)
+
+
+_made: "list[PocketsphinxRecogniser]" = []
+"""In the decoding process: its one recogniser."""
+
+
+def _make(names: Names, address: str) -> None:
+    from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser  # noqa: PLC0415  # an extra
+
+    recogniser = PocketsphinxRecogniser()
+    everything = spoken_grammar(grammar(names))
+    if address:
+        everything = addressed(everything, address_words(address))
+    recogniser.prepare(_EVERYTHING, everything)
+    _made.append(recogniser)
+
+
+def _after(sound: Samples, is_first: bool) -> str:
+    if is_first:
+        _made[0].begin(_EVERYTHING)
+    return _made[0].go_on(sound)
