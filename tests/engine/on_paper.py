@@ -1,15 +1,17 @@
 """Stages drawn by hand, so that every number of them is known without the compiler."""
 
+from itertools import pairwise
+
 from assistant.engine.plan import Phase, Stage
 from assistant.engine.timeline import Timeline
 from assistant.nav.geometry import PlanePoint, bearing_deg, distance_nm, polar_from_plane
 
 
 def drawn(points, *, step_s=10.0, turn_end_s=0.0):
-    """A flight through points (east, north), so many seconds from each to the next; ranges are on the ground."""
+    """A flight through points (east, north), so many seconds each; ranges are on the ground."""
     places = [PlanePoint(*point) for point in points]
     polars = [polar_from_plane(place) for place in places]
-    legs = list(zip(places, places[1:], strict=False))
+    legs = list(pairwise(places))
     tracks_deg = tuple(bearing_deg(a, b) for a, b in legs)
     return Timeline(
         times_s=tuple(step_s * number for number in range(len(places))),

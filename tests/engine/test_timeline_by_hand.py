@@ -29,7 +29,7 @@ def test_a_range_tells_progress_by_division(inbound, dme_nm, progress_s):
 
 @pytest.mark.parametrize(
     ("dme_nm", "known"),
-    # Sixty pieces of a third of a mile: up to 20 NM before the start. At the far end the same, past the station.
+    # Sixty pieces of a third of a mile: up to 20 NM before the start.
     [(39.9, True), (40.1, False)],
 )
 def test_a_range_too_far_before_the_start_tells_nothing(inbound, dme_nm, known):
@@ -67,8 +67,8 @@ def test_a_radial_abeam_tells_progress(radial_deg, progress_s):
 def test_a_radial_runs_on_ten_pieces_and_no_more():
     abeam = drawn(ABEAM)
 
-    # The last piece turns from atan(1.5/3) = 26.57 to atan(2/3) = 33.69 degrees: 7.12 in 10 s. Nine pieces more
-    # past its start are 26.57 + 9 * 7.12 = 90.7 at 160 s; eleven, 104.9, are too many.
+    # The last piece turns from atan(1.5/3) = 26.57 to atan(2/3) = 33.69 degrees: 7.12 in 10 s. Nine pieces
+    # more are 26.57 + 9 * 7.12 = 90.7 at 160 s; eleven, 104.9, are too many.
     assert abeam.progress_by_radial(90.7, 100.0) == pytest.approx(160.0, abs=0.2)
     assert abeam.progress_by_radial(104.9, 100.0) is None
 
