@@ -66,8 +66,8 @@ def test_in_wind_the_headings_allow_for_drift_and_the_track_still_ends_on_the_co
     wind = (WindAtLevel(wind_from_mag_deg=90.0, wind_kt=30.0),)
     flight, first_heading_deg, (call,) = cut(1.0, Turn.LEFT, heading_deg=90.0, east_nm=2.0, wind=wind)
 
-    # North at 150 kt in 30 kt from the east: asin(30 / 150) = 11.5 degrees right. On track 330 the wind across
-    # is 30 cos 30 = 26.0 kt: asin(26 / 150) = 10.0.
+    # North at 150 kt in 30 kt from the east: asin(30 / 150) = 11.5 degrees right. On track 330 the wind
+    # across is 30 cos 30 = 26.0 kt: asin(26 / 150) = 10.0.
     assert call.figures.heading_mag_deg == pytest.approx(11.5, abs=0.05)
     assert first_heading_deg == pytest.approx(340.0, abs=0.05)
     # The lead is the still-air one: 10 s of turning with 30 kt behind it carries on by less than a tenth.

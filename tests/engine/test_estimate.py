@@ -1,0 +1,289 @@
+"""How sure a place is, which floor binds there, and what cannot be true; by hand on the course to BESKA."""
+
+from dataclasses import replace
+
+import pytest
+from placed import NOW_S, placed
+
+from assistant.engine.core import begin
+from assistant.engine.estimate import (
+    ahead_s,
+    course_deviation_deg,
+    doubtful_place,
+    floor_ft,
+    is_going_wrong,
+    is_on_course,
+    obeyed_after_s,
+    other_setting,
+    point_of,
+    progress_from,
+    sector_floor_ft,
+    soonest_s,
+    spread_s,
+    surely_passed_s,
+)
+from assistant.engine.events import CalloutKind, Datum, PositionReport
+from assistant.engine.triggers import DmeReached, RadialReached
+from assistant.nav.geometry import PlanePoint, plane_from_polar
+
+
+@pytest.fixture
+def still(plan):
+    """Skarrow in still air, category C: 180 kt indicated on the course 243 to BESKA, 140 on final."""
+    return plan("skarrow-tacan-24")
+
+
+@pytest.fixture
+def inbound(still):
+    return placed(still, "course_2", 9.0, altitude_ft=1900.0)
+
+
+def report(**changes):
+    return PositionReport(**{"t_s": NOW_S, "observed_t_s": NOW_S} | changes)
+
+
+def speed_nm_s(state):
+    return state.place(NOW_S).groundspeed_kt / 3600.0
+
+
+@pytest.mark.parametrize(
+    ("age_s", "ahead", "spread"),
+    # 15 % of the age, on an arc 20 %, on top of what the report itself may be off; no older than ten minutes.
+    [(0.0, 0.0, 0.0), (40.0, 0.0, 6.0), (40.0, 3.0, 9.0), (600.0, 0.0, 90.0), (900.0, 0.0, 90.0)],
+)
+def test_the_spread_grows_by_a_share_of_the_age(inbound, age_s, ahead, spread):
+    assert spread_s(inbound.but(ahead_s=ahead), NOW_S + age_s) == pytest.approx(spread)
+
+
+def test_on_an_arc_it_grows_faster(still):
+    arc = placed(still, "arc_1", 12.0, progress_s=60.0)
+
+    assert spread_s(arc, NOW_S + 40.0) == pytest.approx(8.0)
+
+
+def test_a_descent_on_final_takes_longer_to_obey_than_another_callout():
+    assert obeyed_after_s(CalloutKind.FINAL_DESCENT) > obeyed_after_s(CalloutKind.DESCEND) > 0.0
+
+
+def test_a_place_is_surely_passed_when_reckoning_less_spread_has_come_to_it(inbound):
+    # 40 s ahead at the planned rate: p - s = 40 with s = 0.15 p, p = 40 / 0.85 = 47.06.
+    ahead = inbound.anchor_progress_s + 40.0
+
+    assert surely_passed_s(inbound, ahead) == pytest.approx(NOW_S + 40.0 / 0.85)
+    assert surely_passed_s(inbound, ahead, obeyed_after_s=4.0) == pytest.approx(NOW_S + 40.0 / 0.85 - 4.0)
+    # Never before the place by reckoning.
+    assert surely_passed_s(inbound, ahead, obeyed_after_s=60.0) == pytest.approx(NOW_S + 40.0)
+    # A report that may have put it 8.5 s too far on: 10 s more.
+    late = inbound.but(ahead_s=8.5)
+    assert surely_passed_s(late, ahead) == pytest.approx(NOW_S + 40.0 / 0.85 + 10.0)
+    assert surely_passed_s(inbound.but(observed_s=None), ahead) == float("inf")
+
+
+def test_a_report_may_be_too_far_on_by_its_reading_and_by_what_it_jumped(inbound):
+    same = report(dme_nm=8.0, t_s=NOW_S + 20.0, observed_t_s=NOW_S + 20.0)
+    reckoned_s = inbound.progress_s(NOW_S + 20.0)
+
+    def reading_s(progress_s):
+        # 0.15 miles of reading at the planned speed there, and the second of its moment.
+        return 0.15 / (inbound.timeline.at(progress_s).groundspeed_kt / 3600.0) + 1.0
+
+    assert ahead_s(inbound, same, reckoned_s) == pytest.approx(reading_s(reckoned_s))
+    assert ahead_s(inbound, same, reckoned_s - 30.0) == pytest.approx(reading_s(reckoned_s - 30.0))
+    # 30 s ahead of reckoning: all of it beyond the spread of 15 % of 20 s and one reading.
+    assert ahead_s(inbound, same, reckoned_s + 30.0) == pytest.approx(30.0 - 3.0)
+    lost = inbound.but(lost=True)
+    assert ahead_s(lost, same, reckoned_s + 30.0) == pytest.approx(reading_s(reckoned_s + 30.0))
+    assert ahead_s(inbound, replace(same, fix="BESKA"), reckoned_s + 30.0) == 0.0
+    assert ahead_s(inbound, replace(same, groundspeed_kt=180.0), reckoned_s + 30.0) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("range_nm", "to_go_nm"),
+    # From 9 miles to 6 there are 3 to go, less 0.15 that a range is misread by.
+    [(6.0, 2.85), (8.0, 0.85), (9.0, 0.0), (8.9, 0.0), (12.0, 2.85)],
+)
+def test_a_range_cannot_be_reached_sooner_than_the_planned_speed_allows(inbound, range_nm, to_go_nm):
+    found = soonest_s(inbound, DmeReached(dme_nm=range_nm, closing=True), inbound.anchor_progress_s)
+
+    assert found == pytest.approx(NOW_S + to_go_nm / speed_nm_s(inbound))
+    fast = inbound.but(rate=1.2)
+    found = soonest_s(fast, DmeReached(dme_nm=range_nm, closing=True), fast.anchor_progress_s)
+    assert found == pytest.approx(NOW_S + to_go_nm / speed_nm_s(inbound) / 1.2)
+
+
+def test_of_a_radial_or_with_no_range_read_the_soonest_is_not_known(inbound):
+    assert soonest_s(inbound, RadialReached(radial_deg=63.0), 0.0) == float("-inf")
+    assert soonest_s(inbound.but(dme_nm=None), DmeReached(dme_nm=6.0, closing=True), 0.0) == float("-inf")
+
+
+@pytest.mark.parametrize(
+    ("stage", "dme_nm", "changes", "floor"),
+    [
+        # The chart: 2500 on the arc from radial 020, 1900 to BESKA, 1000 to 3.5 DME, MDA 500.
+        ("course_2", 9.0, {"established": True}, 1900.0),
+        ("course_2", 9.0, {"established": False}, 2500.0),
+        ("course_2", 9.0, {"established": False, "floor_carried_ft": 3000.0}, 3000.0),
+        ("course_2", 9.0, {"established": True, "floor_carried_ft": 3000.0}, 1900.0),
+        ("final", 5.0, {"established": True}, 1000.0),
+        ("final", 5.0, {"established": False}, 1900.0),
+        ("final", 3.6, {"established": True}, 1000.0),
+        ("final", 3.4, {"established": True}, 500.0),
+        ("landing", 1.5, {}, None),
+        ("missed_0", 1.0, {}, None),
+    ],
+)
+def test_the_floor_is_the_charts_where_the_aircraft_is(still, stage, dme_nm, changes, floor):
+    assert (
+        floor_ft(
+            placed(still, stage, dme_nm, progress_s=None if stage != "missed_0" else 5.0, **changes), NOW_S
+        )
+        == floor
+    )
+
+
+def test_a_floor_is_let_go_only_when_its_end_is_surely_passed(still):
+    # 0.2 miles past 3.5 at 140 kt are 5 s; a minute later the spread is 9 s, but 60 s were flown.
+    at_it = placed(still, "final", 3.3, established=True)
+    assert floor_ft(at_it, NOW_S) == 500.0
+    assert floor_ft(at_it.but(ahead_s=8.0), NOW_S) == 1000.0
+    assert floor_ft(at_it.but(ahead_s=8.0), NOW_S, progress_s=at_it.anchor_progress_s) == 500.0
+
+
+def test_before_its_start_by_reckoning_a_predicted_stage_keeps_the_floor_of_the_one_before(still):
+    before = placed(still, "course_2", 6.3, established=True)
+    early = placed(still, "final", 5.9, established=True, predicted=True, confirmed=before)
+
+    assert floor_ft(early, NOW_S, progress_s=-2.0) == 1900.0
+    assert floor_ft(early, NOW_S, progress_s=2.0) == 1000.0
+    assert floor_ft(early.but(predicted=False), NOW_S, progress_s=-2.0) == 1000.0
+
+
+@pytest.mark.parametrize(("radial_deg", "safe_ft"), [(None, 3400.0), (345.0, 2300.0), (200.0, 3400.0)])
+def test_on_the_arrival_the_floor_is_the_sectors_or_the_highest_while_none_is_known(
+    still, radial_deg, safe_ft
+):
+    state = begin(still).but(radial_deg=radial_deg)
+
+    assert sector_floor_ft(state) == safe_ft
+    assert floor_ft(state, NOW_S) == safe_ft
+
+
+def test_a_place_is_reckoned_on_the_ground_below_the_slant_range(inbound):
+    # Five miles of slant range four miles up (24,305 ft above the station at 80 ft): three on the ground.
+    point = point_of(inbound, 90.0, 5.0, 80.0 + 4.0 * 6076.115)
+
+    assert point.east_nm == pytest.approx(3.0, abs=1e-3)
+    # With no altitude read it is the leg's own, 1900 ft: sqrt(5^2 - 0.2995^2) = 4.991.
+    assert point_of(inbound, 90.0, 5.0, None).east_nm == pytest.approx(4.991, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("stage", "dme_nm", "read", "item"),
+    [
+        # Within a mile of dead reckoning a fresh range is believed, on final within six tenths.
+        ("course_2", 7.5, {"dme_nm": 8.4}, None),
+        ("course_2", 7.5, {"dme_nm": 6.6}, None),
+        ("course_2", 7.5, {"dme_nm": 6.4}, "range"),
+        ("course_2", 7.5, {"dme_nm": 8.6}, "range"),
+        ("final", 4.0, {"dme_nm": 3.5}, None),
+        ("final", 4.0, {"dme_nm": 3.3}, "range"),
+        ("final", 4.0, {"dme_nm": 4.7}, "range"),
+        # Less than a minute after the turn there is a mile more.
+        ("course_2", 9.0, {"dme_nm": 10.9}, None),
+        ("course_2", 9.0, {"dme_nm": 11.1}, "range"),
+        # Ten degrees are always believed; a mile at 7.5 is 7.6 degrees; within two miles no radial tells.
+        ("course_2", 7.5, {"radial_deg": 72.5}, None),
+        ("course_2", 7.5, {"radial_deg": 73.5}, "radial"),
+        ("course_2", 7.5, {"radial_deg": 52.0}, "radial"),
+        ("final", 1.9, {"radial_deg": 100.0}, None),
+        ("final", 2.2, {"radial_deg": 100.0}, "radial"),
+        ("course_2", 7.5, {}, None),
+    ],
+)
+def test_what_cannot_be_true_of_a_place(still, stage, dme_nm, read, item):
+    assert doubtful_place(placed(still, stage, dme_nm), report(**read), NOW_S) == item
+
+
+def test_the_slack_grows_with_a_third_of_the_way_flown(inbound):
+    # After 20 s at this speed: 1 NM and 35 % of the way, around where it is by then.
+    straight = inbound.but(dme_nm=None, entered_s=0.0, anchor_progress_s=inbound.anchor_progress_s)
+    t_s = NOW_S + 40.0
+    there_nm = straight.place(t_s).dme_nm
+    in_turn_nm = 1.0 if straight.progress_s(t_s) < straight.timeline.turn_end_s + 60.0 else 0.0
+    slack_nm = 1.0 + 0.35 * straight.place(t_s).groundspeed_kt / 3600.0 * 40.0 + in_turn_nm
+
+    assert doubtful_place(straight, report(dme_nm=there_nm + slack_nm - 0.05), t_s) is None
+    assert doubtful_place(straight, report(dme_nm=there_nm + slack_nm + 0.05), t_s) == "range"
+
+
+@pytest.mark.parametrize(
+    ("range_nm", "wrong"),
+    # 30 s after 9 miles the range has closed by a mile and a half; opening by more than 0.35 is wrong.
+    [(9.3, False), (9.4, True), (8.5, False), (7.0, False)],
+)
+def test_a_range_that_opens_where_it_should_close_is_wrong(inbound, range_nm, wrong):
+    rolled_out = inbound.but(entered_s=0.0)
+    assert is_going_wrong(rolled_out, range_nm, NOW_S + 30.0) is wrong
+    assert not is_going_wrong(rolled_out.but(dme_nm=None), range_nm, NOW_S + 30.0)
+    # Judged with both readings on the leg.
+    assert not is_going_wrong(rolled_out.but(entered_s=NOW_S + 1.0), range_nm, NOW_S + 30.0)
+
+
+@pytest.mark.parametrize(
+    ("across_nm", "deviation_deg"),
+    # Ten miles from the station: atan(0.5 / 10.01) = 2.86 degrees; flying 243, right of course is north-west.
+    [(0.0, 0.0), (0.5, 2.86), (-0.5, -2.86), (1.0, 5.68)],
+)
+def test_the_needle_shows_the_angle_from_the_station(inbound, across_nm, deviation_deg):
+    on = plane_from_polar(63.0, 10.0)
+    right = plane_from_polar(333.0, 1.0)
+    point = PlanePoint(on.east_nm + across_nm * right.east_nm, on.north_nm + across_nm * right.north_nm)
+
+    assert course_deviation_deg(inbound, point) == pytest.approx(deviation_deg, abs=0.03)
+    # Established is within half scale less two degrees of misreading: three.
+    late_s = inbound.timeline.turn_end_s + 1.0
+    assert is_on_course(inbound, point, late_s) is (abs(deviation_deg) <= 3.0)
+
+
+def test_nobody_is_established_before_the_turn_is_nearly_over(inbound):
+    on = plane_from_polar(63.0, 10.0)
+
+    assert not is_on_course(inbound, on, inbound.timeline.turn_end_s - 8.5)
+    assert is_on_course(inbound, on, inbound.timeline.turn_end_s - 7.5)
+
+
+@pytest.mark.parametrize(("range_nm", "on_it"), [(12.4, True), (11.6, True), (12.6, False), (11.4, False)])
+def test_on_an_arc_established_is_within_half_a_mile(still, range_nm, on_it):
+    arc = placed(still, "arc_1", 12.0, progress_s=60.0)
+
+    assert is_on_course(arc, plane_from_polar(10.0, range_nm), 60.0) is on_it
+
+
+def test_a_range_alone_tells_the_place_on_a_leg_and_nothing_on_an_arc(still, inbound):
+    found_s, off_nm = progress_from(inbound, report(dme_nm=8.0), NOW_S)
+
+    assert inbound.timeline.at(found_s).dme_nm == pytest.approx(8.0)
+    assert off_nm == 0.0
+    assert progress_from(placed(still, "arc_1", 12.0, progress_s=60.0), report(dme_nm=12.0), NOW_S) is None
+    assert progress_from(inbound, report(radial_deg=63.0), NOW_S) is None
+    assert progress_from(begin(still), report(dme_nm=20.0), NOW_S) is None
+
+
+@pytest.mark.parametrize(
+    ("shown_ft", "setting"),
+    [
+        # 30 hPa below standard: at 1900 ft on QNH, standard shows some 820 ft more; QFE 96 less.
+        (2720.0, Datum.STANDARD),
+        (2900.0, None),
+        (1900.0, None),
+        (1804.0, None),  # a hundred feet are a pilot's wandering
+    ],
+)
+def test_a_reading_that_fits_another_setting_only_is_asked_about(plan, shown_ft, setting):
+    level = placed(plan("skarrow-tacan-24", qnh_hpa=983.25), "course_2", 9.0, altitude_ft=1900.0)
+
+    assert other_setting(level, report(indicated_ft=shown_ft), NOW_S) is setting
+    # Not where the pilot named the setting, nor in a descent of his own.
+    assert other_setting(level, report(indicated_ft=shown_ft, datum=Datum.QNH), NOW_S) is None
+    going_down = level.but(altitude=replace(level.altitude, descent_fpm=600.0))
+    assert other_setting(going_down, report(indicated_ft=shown_ft), NOW_S) is None
