@@ -181,23 +181,23 @@ def test_a_place_is_reckoned_on_the_ground_below_the_slant_range(inbound):
     ("stage", "dme_nm", "read", "item"),
     [
         # Within a mile of dead reckoning a fresh range is believed, on final within six tenths.
-        ("course_2", 7.5, {"dme_nm": 8.4}, None),
-        ("course_2", 7.5, {"dme_nm": 6.6}, None),
-        ("course_2", 7.5, {"dme_nm": 6.4}, "range"),
-        ("course_2", 7.5, {"dme_nm": 8.6}, "range"),
+        ("course_2", 6.3, {"dme_nm": 7.2}, None),
+        ("course_2", 6.3, {"dme_nm": 5.4}, None),
+        ("course_2", 6.3, {"dme_nm": 5.2}, "range"),
+        ("course_2", 6.3, {"dme_nm": 7.4}, "range"),
         ("final", 4.0, {"dme_nm": 3.5}, None),
         ("final", 4.0, {"dme_nm": 3.3}, "range"),
         ("final", 4.0, {"dme_nm": 4.7}, "range"),
         # Less than a minute after the turn there is a mile more.
         ("course_2", 9.0, {"dme_nm": 10.9}, None),
         ("course_2", 9.0, {"dme_nm": 11.1}, "range"),
-        # Ten degrees are always believed; a mile at 7.5 is 7.6 degrees; within two miles no radial tells.
-        ("course_2", 7.5, {"radial_deg": 72.5}, None),
-        ("course_2", 7.5, {"radial_deg": 73.5}, "radial"),
-        ("course_2", 7.5, {"radial_deg": 52.0}, "radial"),
+        # Ten degrees are always believed; a mile at 6.3 is 9.1 degrees; within two miles no radial tells.
+        ("course_2", 6.3, {"radial_deg": 72.5}, None),
+        ("course_2", 6.3, {"radial_deg": 73.5}, "radial"),
+        ("course_2", 6.3, {"radial_deg": 52.0}, "radial"),
         ("final", 1.9, {"radial_deg": 100.0}, None),
         ("final", 2.2, {"radial_deg": 100.0}, "radial"),
-        ("course_2", 7.5, {}, None),
+        ("course_2", 6.3, {}, None),
     ],
 )
 def test_what_cannot_be_true_of_a_place(still, stage, dme_nm, read, item):
