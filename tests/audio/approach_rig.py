@@ -39,8 +39,8 @@ QUIET_S = 0.45
 class LeapingClock:
     """Real time while someone speaks; at other times it leaps to the next moment that is waited for."""
 
-    def __init__(self):
-        self._ahead_s = -time.monotonic()
+    def __init__(self, begun_s=0.0):
+        self._ahead_s = begun_s - time.monotonic()
         self._waiting = []
         self.speaking = 0
         self.quiet_since_s = time.monotonic()

@@ -1,11 +1,12 @@
 """
-A whole approach talked and said aloud, run by tests as a program of its own in a virtual sound environment.
+An approach talked and said aloud, run by tests as a program of its own in a virtual sound environment.
 
-    python spoken_approach_rig.py GOLDEN.txt RECORDINGS OUT.npz CACHE [REPORTS]
+    python spoken_approach_rig.py GOLDEN.txt RECORDINGS OUT.npz CACHE [FROM_S]
 
-Each report of a golden flight is played into the virtual microphone at its time, while a scripted talk switch
-is held; the embedded recogniser hears it, the system's own voice answers. Between, when nobody speaks, the
-clock leaps. A report that is refused or asked back is typed, as a pilot at the keyboard would.
+The reports of a golden flight before FROM_S are typed, in no time. Each one from then on is played into the
+virtual microphone at its time, while a scripted talk switch is held; the embedded recogniser hears it, the
+system's own voice answers. Between, when nobody speaks, the clock leaps. A report that is refused or asked
+back is typed, as a pilot at the keyboard would.
 """
 
 import asyncio
@@ -29,11 +30,15 @@ from assistant.adapters.speech_out.sentences import Sentences
 from assistant.adapters.speech_out.voice import SpokenVoice
 from assistant.adapters.transcript_file import read_transcript
 from assistant.cli.microphone import ending, made_listener, until
-from assistant.engine.events import StageEntered
-from assistant.flight_log import Heard
+from assistant.conversation import play
+from assistant.engine.events import Priority, StageEntered
+from assistant.flight_log import Heard, Spoken
 from assistant.foreseen import foreseen
 from assistant.language.transcript import Transcript
 from assistant.session import Session
+
+LEAD_IN_S = 2.0
+"""From the beginning of what is heard to the first report."""
 
 
 class ScriptedSwitch:
@@ -92,7 +97,7 @@ class Pilot:
 
 
 async def fly(flight, reports, sounds, sentences):
-    clock = LeapingClock()
+    clock = LeapingClock(begun_s=reports[0].started_t_s - LEAD_IN_S)
     voice = TimedVoice(SpokenVoice(sentences, Player()), clock)
     pilot = Pilot(clock, reports, sounds)
     told, records = [], []
@@ -134,7 +139,12 @@ async def fly(flight, reports, sounds, sentences):
         "taken": [each.text for each in heard if each.text and each.confidence == 1.0],
         "asked": [each.text for each in heard if not each.text or each.confidence < 1.0],
         "typed": pilot.typed,
-        "stages": [record.stage for record in records if isinstance(record, StageEntered)],
+        "stages": [[record.stage, record.t_s] for record in records if isinstance(record, StageEntered)],
+        "acted": [
+            record.callout.cue
+            for record in records
+            if isinstance(record, Spoken) and record.callout.priority is Priority.ACTION
+        ],
         "said": [entry | {"asked_s": entry["asked_s"] - began_s} for entry in voice.said],
         "talked": [(begin_s - began_s, end_s - began_s) for begin_s, end_s in pilot.spans],
         "told": told,
@@ -144,19 +154,22 @@ async def fly(flight, reports, sounds, sentences):
 
 def main():
     golden, folder, out, cache = map(Path, sys.argv[1:5])
-    count = int(sys.argv[5]) if len(sys.argv) > 5 else None
+    from_s = float(sys.argv[5]) if len(sys.argv) > 5 else 0.0
     timed = read_transcript(golden.read_text(encoding="utf-8"), golden.name)
     flight = Flight.with_flags(timed.procedure, " ".join((*timed.setup, "--prompting", "actions")))
     sounds = sorted(folder.glob("*.flac"))
     assert len(sounds) == len(timed.heard)
-    with_sounds = [out.parent / f"{sound.stem}.wav" for sound in sounds]
-    for sound, wav in zip(sounds, with_sounds, strict=True):
+    spoken = [pair for pair in zip(timed.heard, sounds, strict=True) if pair[0].started_t_s >= from_s]
+    for _ in play(flight.conversation, timed.heard[: -len(spoken)]):
+        pass
+    wavs = [out.parent / f"{sound.stem}.wav" for _, sound in spoken]
+    for (_, sound), wav in zip(spoken, wavs, strict=True):
         soundfile.write(wav, *soundfile.read(sound))
     renderer = Pyttsx3Renderer()
     sentences = Sentences(renderer, SoundCache(cache, renderer.key))
     sentences.prepare(dict.fromkeys((*foreseen(flight.plan)[:2], *golden_sentences(golden))))
     sentences.wait_prepared()
-    facts, samples = asyncio.run(fly(flight, timed.heard[:count], with_sounds[:count], sentences))
+    facts, samples = asyncio.run(fly(flight, [report for report, _ in spoken], wavs, sentences))
     sentences.close()
     np.savez(out, samples=samples, facts=np.array(json.dumps(facts)))
 
