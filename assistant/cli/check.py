@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from assistant.cli.conditions_options import takes_conditions
+from assistant.cli.errors import UserError
 
 if TYPE_CHECKING:  # heavy; see conditions_options
     from assistant.preferences.settings import Settings
@@ -52,7 +53,7 @@ def check(
     from assistant.preferences.settings import Settings  # noqa: PLC0415  # heavy
 
     if not plan and day != Settings():
-        raise typer.BadParameter("the day's conditions need --plan; a chart is checked for a standard day")
+        raise UserError("The day's conditions need --plan; a chart is checked for a standard day.")
     raise typer.Exit(check_files(files, json_output=json_output, day=day if plan else None))
 
 

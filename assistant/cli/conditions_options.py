@@ -100,15 +100,11 @@ def _day(given: dict[str, Any]) -> "Settings":
     from assistant.cli.inputs import read_text  # noqa: PLC0415  # heavy; see the top
     from assistant.preferences.files import settings_from_yaml  # noqa: PLC0415  # heavy
     from assistant.preferences.settings import read_settings  # noqa: PLC0415  # heavy
-    from assistant.preferences.values import SettingError  # noqa: PLC0415  # heavy
 
     path: Path | None = given.pop("conditions")
     pairs: list[tuple[str, str]] = []
     for name, value in given.items():
         texts = value if isinstance(value, list) else [value]
         pairs.extend((name, "true" if text is True else text) for text in texts if text not in (None, False))
-    try:
-        flags = read_settings(pairs)
-    except SettingError as error:
-        raise typer.BadParameter(str(error)) from None
+    flags = read_settings(pairs)
     return flags if path is None else flags.over(settings_from_yaml(read_text(path), str(path)))

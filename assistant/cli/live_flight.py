@@ -106,7 +106,7 @@ def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None,
             err=True,
         )
     # A wall clock that was set back must not send the flight back in time.
-    clock = WallClock(begun_s=max(_elapsed_s(header), logged[-1].t_s if logged else 0.0))
+    clock = WallClock(begun_s=max(_elapsed_s(header, log), logged[-1].t_s if logged else 0.0))
     with log.open("r+b") as stream:
         stream.truncate(record.whole_bytes)
         stream.seek(0, os.SEEK_END)
@@ -124,12 +124,13 @@ def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None,
         )
 
 
-def _elapsed_s(header: Header) -> float:
+def _elapsed_s(header: Header, log: Path) -> float:
     try:
         started = datetime.fromisoformat(header.started_utc)
     except ValueError:
         raise UserError(
-            f"{header.started_utc!r} is no time: the first line of the log was altered."
+            f"{printable(log)}:1: started_utc: {header.started_utc!r} is no time; "
+            "the log's first line was altered."
         ) from None
     # Without an offset it is taken for what its name says.
     return (datetime.now(UTC) - (started if started.tzinfo else started.replace(tzinfo=UTC))).total_seconds()

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from assistant.cli.conditions_options import takes_conditions
+from assistant.cli.errors import UserError
 
 if TYPE_CHECKING:  # heavy; see conditions_options
     from assistant.preferences.settings import Settings
@@ -53,7 +54,7 @@ def replay(
     from assistant.cli import replayed_flight  # noqa: PLC0415  # heavy; --help must be instant
 
     if len(files) > 2:
-        raise typer.BadParameter("give a procedure and a transcript, or a transcript or log alone")
+        raise UserError("Give a procedure and a transcript, or a transcript or log alone.")
     same = replayed_flight.fly_again(
         files[-1], files[0] if len(files) == 2 else None, day, as_json=json, log=log
     )

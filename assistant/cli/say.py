@@ -60,7 +60,7 @@ def say(
 
     text = " ".join(words or ()).strip()
     if not (text or plan or forget):
-        raise typer.BadParameter("nothing to say; give some words.")
+        raise UserError("Nothing to say: give some words.")
     options = VoiceOptions(
         voice=voice, piper=piper, speaker=speaker, volume_percent=volume, words_per_minute=pace, tone=tone
     )

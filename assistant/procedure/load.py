@@ -17,6 +17,7 @@ from pydantic_core import ErrorDetails
 from assistant.procedure.check import check_procedure
 from assistant.procedure.findings import Finding, Path, ProcedureError, Remark, field_name, shown
 from assistant.procedure.model import ArcLeg, CourseLeg, FinalLeg, Procedure, ReversalLeg
+from assistant.procedure.quantities import CHANNEL_PATTERN
 from assistant.procedure.structure import structural_remarks
 from assistant.procedure.yaml12 import Document, read_yaml
 
@@ -48,6 +49,7 @@ _WORDS = {
         "{input} is no name",
         "use capitals, digits, - and /, at most 16, in one word",
     ),
+    "channel": ("{input} is no channel", "write a number from 1 to 126 and its letter, for example 57X"),
     "bool_type": ("{input} is neither true nor false", "write true or false"),
     "bool_parsing": ("{input} is neither true nor false", "write true or false"),
     "tuple_type": ("{input} is not a list", "write a list, one item a line beginning with -"),
@@ -128,7 +130,7 @@ def _remark(data: object, detail: ErrorDetails) -> Remark:
 
 def _words(detail: ErrorDetails, path: Path, place: type | None) -> tuple[str, str]:
     """Problem and remedy for an error's type; `place` is the group of keys that holds the path's last key."""
-    kind = detail["type"]
+    kind = "channel" if detail.get("ctx", {}).get("pattern") == CHANNEL_PATTERN else detail["type"]
     if kind == "unexpected_keyword_argument":
         return "is not a known key", _known_key(path, place)
     known = {

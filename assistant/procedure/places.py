@@ -5,6 +5,7 @@ from typing import Literal
 
 from assistant.procedure.quantities import (
     AngleDeg,
+    Channel,
     CrossingHeightFt,
     DeclinationDeg,
     ElevationFt,
@@ -94,7 +95,7 @@ class Navaid(Record):
     """Elevation of the antenna, ft above mean sea level (slant range is measured to it)."""
     declination_deg: DeclinationDeg
     """Declination of the station's radials, degrees, east positive: true = radial + declination."""
-    channel: Ident | None = None
+    channel: Channel | None = None
     """TACAN or DME channel, for example 57X."""
     frequency_mhz: FrequencyMhz | None = None
     """VOR frequency, MHz."""

@@ -45,4 +45,7 @@ FrequencyMhz = Annotated[float, Field(strict=True, ge=100.0, le=400.0, allow_inf
 
 # A fix or station is said aloud and heard, so its name is one word.
 Ident = Annotated[str, Field(min_length=1, max_length=16, pattern=r"^[A-Z0-9][A-Z0-9/-]*$")]
+# Channels 1 to 126, each with its letters (ICAO Annex 10, Volume I, 3.5).
+CHANNEL_PATTERN = "^([1-9]|[1-9][0-9]|1[01][0-9]|12[0-6])[WXYZ]$"
+Channel = Annotated[str, Field(pattern=CHANNEL_PATTERN)]
 Text = Annotated[str, Field(min_length=1, max_length=2000)]

@@ -34,7 +34,7 @@ def test_nothing_to_say_is_told(command):
     outcome = command.run("say")
 
     assert outcome.status == 2
-    assert "nothing to say" in outcome.err
+    assert "Nothing to say" in outcome.err
 
 
 def test_a_loudspeaker_that_is_not_there_is_told_in_one_line(command):
