@@ -30,9 +30,9 @@ class Standard:
 ACS = Standard(
     name="acs",
     title="FAA Instrument Rating ACS",
-    # Nonprecision approach: 100 ft, less than three quarters of full scale, MDA +100/-0 ft; intercepting and
-    # tracking, DME arcs: 1 NM. Read in quotations of the standard (docs/sources.md).
-    source="FAA-S-ACS-8, nonprecision approach; intercepting and tracking systems and DME arcs",
+    # IR.III.B.S4, IR.V.A.S5, IR.VI.A.S9: 100 ft, three quarters of full scale; IR.V.A.S6: an arc within 1 NM;
+    # IR.VI.A.S12: MDA +100/-0 ft. Read in transcriptions of the standard (docs/debrief.md).
+    source="FAA-S-ACS-8C: IR.III.B.S4, IR.V.A.S5 and S6, IR.VI.A.S9 and S12",
     altitude_ft=100.0,
     minimum_above_ft=100.0,
     minimum_below_ft=0.0,
