@@ -33,7 +33,7 @@ from assistant.language.choice import Expectation
 from assistant.language.hearing import Names, hear
 from assistant.language.phraseology import short, words
 from assistant.language.transcript import Transcript
-from assistant.practice import Practice
+from assistant.practice import Practice, event_names
 
 
 class Prompting(StrEnum):
@@ -125,16 +125,18 @@ class Dialogue:
     def __init__(self, plan: Plan, prompting: Prompting = Prompting.FULL) -> None:
         self.prompting = prompting
         self._engine = Engine(plan)
+        self._practice = Practice() if prompting is Prompting.PRACTICE else None
         procedure = plan.procedure
+        fixes = tuple(fix.ident for fix in procedure.fixes)
         self._names = Names(
-            fixes=tuple(fix.ident for fix in procedure.fixes),
+            fixes=fixes,
             frequencies=_callable_names(tuple(entry.name for entry in procedure.frequencies)),
+            events=() if self._practice is None else event_names(plan, fixes),
         )
         self._waiting: list[tuple[Priority, int, Callout]] = []
         self._arrivals = 0
         self._unsaid: list[Unsaid] = []
         self._last_said: str | None = None
-        self._practice = Practice() if prompting is Prompting.PRACTICE else None
 
     @property
     def engine(self) -> Engine:
@@ -148,7 +150,8 @@ class Dialogue:
 
     def expectation(self, now_s: float) -> Expectation:
         """What a report at that time should say: for a recogniser, to hear by and to doubt by."""
-        return expectation(self._engine.state, now_s)
+        windows = expectation(self._engine.state, now_s)
+        return windows if self._practice is None else self._practice.expectation(windows, self._names)
 
     @property
     def wake_at_s(self) -> float | None:

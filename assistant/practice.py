@@ -14,9 +14,11 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from assistant.engine.events import Callout, CalloutKind, Figures, NotUnderstood, PositionReport, Priority
+from assistant.engine.plan import Plan
+from assistant.language.choice import Expectation
 from assistant.language.hearing import Names, hear
 from assistant.language.phraseology import words
-from assistant.language.tokens import tokens_of
+from assistant.language.tokens import DIGIT_WORDS, tokens_of
 from assistant.language.transcript import Transcript
 
 ANSWER_WITHIN_S = 20.0
@@ -26,6 +28,8 @@ _PREPARED_UP_TO = 2
 _PROMPTED_UP_TO = 4
 _SHELF_S = 12.0
 _SAME_LEVEL_FT = 1.0
+_LEADS = ("", "next ", "next event ", "next is ", "next event is ")
+"""What a pilot may say before the name of an event, as the phrase table has it."""
 
 
 class Topic(Enum):
@@ -95,6 +99,19 @@ class Practice:
         """The flight has come to another stage: what was asked is no longer what is next."""
         self.question = None
 
+    def expectation(self, windows: Expectation, names: Names) -> Expectation:
+        """
+        What is expected by the reckoning, with what may answer the open question.
+
+        A bare altitude is an answer then, right or wrong, of which the reckoning knows nothing.
+        """
+        if self.question is None:
+            return windows
+        if self.question.topic is Topic.ALTITUDE:
+            return replace(windows, indicated_ft=None)
+        said = (" ".join(tokens_of(event)) for event in names.events)
+        return replace(windows, answers=frozenset(f"{lead}{event}" for event in said for lead in _LEADS))
+
     def _ask(self, callout: Callout) -> Callout:
         can_ask_altitude = callout.figures.indicated_ft is not None
         topic = Topic.ALTITUDE if self._last_topic is Topic.EVENT and can_ask_altitude else Topic.EVENT
@@ -105,6 +122,32 @@ class Practice:
     def _correction(self, mark: str, question: Question, now_s: float) -> Callout:
         self.right_on_end //= 2
         return _said(f"{mark} {words(question.instead_of)}".strip(), now_s)
+
+
+def event_names(plan: Plan, fixes: tuple[str, ...]) -> tuple[str, ...]:
+    """
+    What "Next event?" may be answered with, right or wrong: a plan's events, each whole and without its fix.
+
+    Left out is what means something by itself, as the bare name of a fix does.
+    """
+    whole = [_spoken(stage.event) for stage in plan.stages if stage.event]
+    plain = [" ".join(word for word in event.split() if not word.isupper()) for event in whole]
+    names = Names(fixes=fixes)
+    return tuple(event for event in dict.fromkeys((*whole, *plain)) if event and not _is_report(event, names))
+
+
+def _spoken(text: str) -> str:
+    """With its numbers in words, as a recogniser writes them: "turn on to the one two mile arc"."""
+    return " ".join(_digits(word) if word.isdecimal() else word for word in text.split())
+
+
+def _digits(number: str) -> str:
+    return " ".join(DIGIT_WORDS[int(digit)] for digit in number)
+
+
+def _is_report(text: str, names: Names) -> bool:
+    heard = hear(Transcript(text=text, started_t_s=0.0, ended_t_s=0.0), names, 0.0)
+    return not any(isinstance(event, NotUnderstood) for event in heard)
 
 
 def _said(text: str, now_s: float) -> Callout:
@@ -132,7 +175,7 @@ def _names_something(text: str, heard: tuple[object, ...]) -> bool:
 
 def _is_event(text: str, event: str) -> bool:
     """Whether an answer names an event: the fix in it, or all its other words."""
-    said, wanted = set(tokens_of(text)), tokens_of(event)
+    said, wanted = set(tokens_of(_spoken(text))), tokens_of(_spoken(event))
     fixes = {word.lower() for word in event.split() if word.isupper()}
     plain = [word for word in wanted if word not in fixes]
     return bool(said & fixes) or (bool(plain) and said.issuperset(plain))

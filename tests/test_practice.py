@@ -56,6 +56,8 @@ def test_it_asks_for_the_event_and_for_the_altitude_in_turn():
         ("final approach fix BESKA", "final approach fix"),
         ("hold TARNO", "tarno"),
         ("inbound turn", "the turn inbound"),
+        ("turn on to the 12 mile arc", "turn on to the 12 mile arc"),
+        ("turn on to the 12 mile arc", "turn on to the one two mile arc"),
     ],
 )
 def test_an_event_is_known_by_its_fix_or_by_its_words(event, text):
@@ -169,3 +171,64 @@ def test_a_question_nobody_answers_is_answered_by_time_alone():
 
     assert flight.heard[0] == "Next event?"
     assert flight.heard[1].startswith("Next: hold TARNO")
+
+
+def practised():
+    return Flight("procedures/skarrow-tacan-24.yaml", prompting=Prompting.PRACTICE)
+
+
+def first_question():
+    flight = practised()
+    flight.pilot("radial 338, 26.6 DME, 4400, heading 145")
+    flight.wait_s(10)
+    assert flight.last == "Next event?"
+    return flight
+
+
+def test_answers_are_expected_while_the_question_is_open_and_only_then():
+    flight = first_question()
+    dialogue = flight.conversation.dialogue
+
+    open_to = dialogue.expectation(flight.now_s)
+    flight.pilot("hold TARNO")
+
+    assert {"hold tarno", "lead radial", "next is final approach fix", "inbound turn"} <= open_to.answers
+    assert dialogue.expectation(flight.now_s).answers == frozenset()
+
+
+def test_names_of_events_are_phrases_in_practice_only():
+    assert "lead radial" in practised().conversation.dialogue.names.events
+    assert Flight("procedures/skarrow-tacan-24.yaml").conversation.dialogue.names.events == ()
+
+
+def test_no_event_is_listed_that_would_be_a_report_by_itself():
+    """The bare name of a fix is taken for an answer as a report is; listed twice it would mean two things."""
+    names = practised().conversation.dialogue.names
+
+    assert not set(names.fixes) & set(names.events)
+
+
+def test_an_altitude_that_is_asked_for_is_not_judged_by_the_reckoning():
+    flight = first_question()
+    dialogue = flight.conversation.dialogue
+    limited = dialogue.expectation(flight.now_s)
+    flight.pilot("hold TARNO")
+    flight.wait_s(130)
+    flight.pilot("radial 344, 18.1 DME, 4000, heading 151")
+    while flight.last != "Altitude due?":
+        flight.wait_s(5)
+
+    asked = dialogue.expectation(flight.now_s)
+
+    assert limited.indicated_ft is not None
+    assert asked.indicated_ft is None
+    assert asked.statements is not None
+
+
+def test_the_name_of_an_event_that_nobody_asked_for_changes_nothing():
+    flight = practised()
+    flight.pilot("radial 338, 26.6 DME, 4400, heading 145")
+    before = flight.conversation.dialogue.engine.state
+
+    assert flight.pilot("hold TARNO") == ("Say again.",)
+    assert flight.conversation.dialogue.engine.state.stage_name == before.stage_name

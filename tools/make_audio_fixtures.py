@@ -18,6 +18,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from dataclasses import asdict
+from itertools import product
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -123,6 +124,16 @@ NEGATIVES = (
     "Nobody answered the telephone yesterday evening.",
     "It costs about forty five euros, including delivery.",
 )
+ANSWERS = (
+    "hold tarno",
+    "lead radial",
+    "final approach fix",
+    "inbound turn",
+    "four thousand",
+    "three thousand",
+)
+"""Answers to what practice asks. Not in the manifest, whose words are reports and requests by themselves."""
+ANSWERERS = ("flite-slt", "espeak-us")
 APPROACHES = {"skarrow-calm": "festival-slt_hts", "pellow-calm": "piper-joe", "lunmar-go-around": "flite-rms"}
 
 
@@ -202,6 +213,12 @@ def main() -> None:
             if not path.exists() and (not wanted_voices or entry.voice in wanted_voices):
                 path.parent.mkdir(parents=True, exist_ok=True)
                 known[entry.voice](_for_a_voice(entry.words), made)
+                write_audio(path, read_audio(made))
+        for voice, words in product(ANSWERERS, ANSWERS):
+            path = FOLDER / "answers" / f"{voice}-{words.replace(' ', '-')}.flac"
+            if not path.exists() and (not wanted_voices or voice in wanted_voices):
+                path.parent.mkdir(parents=True, exist_ok=True)
+                known[voice](words, made)
                 write_audio(path, read_audio(made))
     lines = (json.dumps(asdict(entry)) + "\n" for entry in entries)
     (FOLDER / LIST).write_text("".join(lines), encoding="utf-8")

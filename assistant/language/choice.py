@@ -8,6 +8,8 @@ scores say how much of the sound the expected reading leaves unexplained, and th
     open reading        limited reading            decision
     nothing             anything                   refuse: "say again"
     a jumble            anything                   refuse: "say again"
+    an answer           the same                   accept
+    question
     not understood      nothing, not understood    refuse: "say again"
     understood          none, for want of windows  accept
     understood          means the same             accept
@@ -35,6 +37,7 @@ from assistant.engine.events import (
     Said,
     Statement,
 )
+from assistant.language.phrases import FILLERS
 
 DOUBTS_BEFORE_RECKONING = 2
 """Clear contradictions after which our own dead reckoning is doubted, and no longer the pilot."""
@@ -46,13 +49,15 @@ class Expectation:
     What a report now should lie between, lowest and highest, and the statements that make sense now.
 
     None where nothing is expected. `indicated_ft` is what the altimeter shows. A radial window may pass
-    through north: 350 to 370. `statements` None: any.
+    through north: 350 to 370. `statements` None: any. `answers`: words that would answer what we asked, and
+    mean nothing otherwise.
     """
 
     dme_nm: tuple[float, float] | None = None
     indicated_ft: tuple[float, float] | None = None
     radial_deg: tuple[float, float] | None = None
     statements: frozenset[Said] | None = None
+    answers: frozenset[str] = frozenset()
 
     @property
     def is_limiting(self) -> bool:
@@ -131,7 +136,7 @@ def choose(
     if is_jumble(heard.events):
         return Choice(decision=Decision.REFUSE, reading=None, why="too many things at once")
     if limited is None:
-        return _by_itself(heard)
+        return _by_itself(heard, expectation)
     if limited.is_understood and limited.events == heard.events:
         return Choice(decision=Decision.ACCEPT, reading=limited, why="heard as expected")
     behind = heard.score - limited.score
@@ -140,7 +145,7 @@ def choose(
     if limited.is_understood and behind <= thresholds.ask:
         return Choice(decision=Decision.ASK, reading=limited, why="expected, but heard less clearly")
     if not heard.is_understood:
-        return _by_itself(heard)
+        return _by_itself(heard, expectation)
     if contradictions >= DOUBTS_BEFORE_RECKONING:
         return Choice(
             decision=Decision.ACCEPT,
@@ -153,6 +158,16 @@ def choose(
     )
 
 
+def is_answer(text: str, expectation: Expectation) -> bool:
+    """Whether words answer what we asked: "and now hold TARNO" does where "hold tarno" would."""
+    said = _without_fillers(text)
+    return any(said == _without_fillers(answer) for answer in expectation.answers)
+
+
+def _without_fillers(text: str) -> tuple[str, ...]:
+    return tuple(word for word in text.split() if word not in FILLERS)
+
+
 def is_jumble(events: tuple[EngineInput, ...]) -> bool:
     """Whether more is said at once than pilots say: a question or setting and more, or three statements."""
     questions, settings, statements = (
@@ -161,7 +176,9 @@ def is_jumble(events: tuple[EngineInput, ...]) -> bool:
     return len(events) > 1 and (questions > 0 or settings > 0 or statements > 2)
 
 
-def _by_itself(heard: Candidate) -> Choice:
+def _by_itself(heard: Candidate, expectation: Expectation | None) -> Choice:
+    if expectation is not None and is_answer(heard.text, expectation):
+        return Choice(decision=Decision.ACCEPT, reading=heard, why="an answer")
     if heard.is_understood:
         return Choice(decision=Decision.ACCEPT, reading=heard, why="heard")
     reasons = [event.reason for event in heard.events if isinstance(event, NotUnderstood)]

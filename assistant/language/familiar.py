@@ -72,4 +72,4 @@ def outside(number: float | None, window: tuple[float, float] | None, *, turns: 
 
 
 def _windows() -> tuple[str, ...]:
-    return tuple(field.name for field in fields(Expectation) if field.name != "statements")
+    return tuple(field.name for field in fields(Expectation) if field.name not in ("statements", "answers"))

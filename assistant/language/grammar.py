@@ -29,10 +29,15 @@ NUMERAL_KEY = "#"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Names:
-    """The names a procedure adds to the table: identifiers of fixes, and what its frequencies are called."""
+    """
+    The names a procedure adds to the table: identifiers of fixes, and what its frequencies are called.
+
+    `events` are added where they are asked for (`practice`): none of them is a phrase otherwise.
+    """
 
     fixes: tuple[str, ...] = ()
     frequencies: tuple[str, ...] = ()
+    events: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +80,7 @@ def word_slots(names: Names) -> Mapping[str, tuple[tuple[tuple[str, ...], object
         "fix": fixes,
         "passed_fix": fixes,
         "frequency": tuple((_name_tokens(name), name) for name in names.frequencies),
+        "event": tuple((_name_tokens(name), name) for name in names.events),
     }
     for slot, entries in WORD_SLOTS.items():
         slots[slot] = tuple((_name_tokens(words), meant) for words, meant in entries)

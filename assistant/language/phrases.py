@@ -128,7 +128,10 @@ WORD_SLOTS: dict[str, tuple[tuple[str, object], ...]] = {
         ("standard", Datum.STANDARD),
     ),
 }
-"""Slots that take words. Fixes and frequencies (`fix`, `passed_fix`, `frequency`) come with the procedure."""
+"""
+Slots that take words. Fixes and frequencies (`fix`, `passed_fix`, `frequency`) come with the procedure,
+events (`event`) with practice, which asks for them.
+"""
 
 # fmt: off
 FILLERS = frozenset((
@@ -275,5 +278,7 @@ PHRASES: tuple[Phrase, ...] = (
         pattern="(overhead | abeam [<passed_fix>])",
         meaning=Unclear("at which fix, or by what range and radial?"),
     ),
+    # An answer in practice. By itself it is no report: it must not move the flight.
+    Phrase(pattern="[next [event] [is]] <event>", meaning=Unclear("nothing was asked"), stands_apart=True),
     *(Phrase(pattern=pattern, meaning=meaning, stands_apart=apart) for pattern, meaning, apart in _BARE),
 )

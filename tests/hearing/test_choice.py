@@ -102,3 +102,29 @@ def test_windows_are_of_the_usual_width_about_a_value():
     assert expected.dme_nm == pytest.approx((15.3, 16.7))
     assert expected.radial_deg == (-6.0, 10.0)
     assert expected.indicated_ft is None
+
+
+ASKED = Expectation(dme_nm=(15.7, 17.1), answers=frozenset({"lead radial"}))
+
+
+def named(text):
+    unclear = NotUnderstood(t_s=0.0, text=text, reason="nothing was asked")
+    return Candidate(text=text, events=(unclear,), score=0.0)
+
+
+@pytest.mark.parametrize("text", ["lead radial", "and now lead radial", "the lead radial"])
+def test_the_name_of_an_event_is_taken_where_it_was_asked_for(text):
+    answer = named(text)
+
+    assert choose(answer, answer, ASKED, THRESHOLDS).decision is Decision.ACCEPT
+    assert choose(answer, None, ASKED, THRESHOLDS).decision is Decision.ACCEPT
+
+
+@pytest.mark.parametrize("text", ["inbound turn", "radial", "lead lead radial"])
+def test_what_is_no_answer_is_refused_though_something_was_asked(text):
+    assert choose(named(text), named(text), ASKED, THRESHOLDS).decision is Decision.REFUSE
+
+
+def test_an_answer_that_nobody_asked_for_is_refused():
+    assert choose(named("lead radial"), None, EXPECTED, THRESHOLDS).decision is Decision.REFUSE
+    assert choose(named("lead radial"), None, None, THRESHOLDS).decision is Decision.REFUSE

@@ -19,7 +19,7 @@ from assistant.language.hearing import Names, grammar, hear, vocabulary
 from assistant.language.phrases import NUMBER_SLOTS, PHRASES, Reading, Setting, Unclear
 from assistant.language.transcript import Transcript
 
-NAMES = Names(fixes=("BELIM", "D12X"), frequencies=("Tower",))
+NAMES = Names(fixes=("BELIM", "D12X"), frequencies=("Tower",), events=("hold BELIM", "lead radial"))
 GRAMMAR = grammar(NAMES)
 
 

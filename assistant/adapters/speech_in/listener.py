@@ -26,6 +26,7 @@ from assistant.language.choice import (
     Expectation,
     Thresholds,
     choose,
+    is_answer,
     is_jumble,
     unexpected,
 )
@@ -124,7 +125,9 @@ class Listener:
         limited: Candidate | None = None
         expectation = self._expectation
         if heard.text and expectation is not None and expectation.is_limiting:
-            if opened.is_understood and is_inside(opened.events, expectation):
+            if is_answer(opened.text, expectation) or (
+                opened.is_understood and is_inside(opened.events, expectation)
+            ):
                 limited = opened
             elif not is_jumble(opened.events):
                 again = self._recogniser.decode(_LIMITED, clean.sound)
