@@ -4,7 +4,9 @@ import asyncio
 import sys
 import time
 from collections.abc import AsyncIterator
+from contextlib import nullcontext
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 from rich.console import Console
@@ -14,6 +16,7 @@ from assistant.adapters.transcript_file import clock_text
 from assistant.caution import CAUTION
 from assistant.cli.errors import INTERRUPTED
 from assistant.cli.inputs import conversation_for, read_procedure_file, remembered
+from assistant.cli.native_messages import native_messages_silenced
 from assistant.cli.voice_options import VoiceOptions, open_voice
 from assistant.conversation import Conversation
 from assistant.dialogue import Prompting
@@ -22,10 +25,13 @@ from assistant.flight_log import Record, Spoken
 from assistant.foreseen import foreseen
 from assistant.language.transcript import Transcript
 from assistant.preferences.settings import Settings
-from assistant.session import Session, Voice
+from assistant.session import Session
 from assistant.simulation.case import Case, crew_of, first_course_deg
 from assistant.simulation.habits import STEADY
 from assistant.simulation.rehearsal import Rehearsal
+
+if TYPE_CHECKING:
+    from assistant.adapters.speech_out.voice import SpokenVoice
 
 _STANDARD_INPUT = 0
 _FALLBACK_FROM_DEG = 160.0
@@ -83,16 +89,20 @@ def run(
     rehearsal = Rehearsal(crew_of(plan, case), demonstrates=demonstrates)
     typer.echo(CAUTION)
     typer.echo(f"{procedure.title}. {procedure.edition}. Ten miles to the first fix; Ctrl-D ends.")
-    aloud = _voice(voice, conversation)
-    try:
-        asyncio.run(_rehearse(conversation, rehearsal, rate, every_s, aloud, demonstrates=demonstrates))
-    except KeyboardInterrupt:
-        typer.echo("\nEnded.")
-        raise SystemExit(INTERRUPTED) from None
+    with native_messages_silenced() if voice is not None else nullcontext():
+        aloud = _voice(voice, conversation)
+        try:
+            asyncio.run(_rehearse(conversation, rehearsal, rate, every_s, aloud, demonstrates=demonstrates))
+        except KeyboardInterrupt:
+            typer.echo("\nEnded.")
+            raise SystemExit(INTERRUPTED) from None
+        finally:
+            if aloud is not None:
+                aloud.close()
     typer.echo("Ended.")
 
 
-def _voice(options: VoiceOptions | None, conversation: Conversation) -> Voice | None:
+def _voice(options: VoiceOptions | None, conversation: Conversation) -> "SpokenVoice | None":
     """The voice where one was asked for and there is one; a sentence where not."""
     if options is None:
         return None
@@ -110,7 +120,7 @@ async def _rehearse(
     rehearsal: Rehearsal,
     rate: float,
     every_s: float,
-    voice: Voice | None,
+    voice: "SpokenVoice | None",
     *,
     demonstrates: bool,
 ) -> None:
