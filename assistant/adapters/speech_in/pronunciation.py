@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 TRADE: Mapping[str, tuple[str, ...]] = {
     # Annex 10 Volume II, 5.2.1.4.3.1, beside the everyday forms, and what British speakers make of them.
-    "zero": ("Z IY R OW", "Z IH R OW", "OW", "N AO T"),
+    "zero": ("Z IY R OW", "Z IH R OW", "N AO T"),
     "one": ("W AH N", "W AA N"),
     "three": ("TH R IY", "T R IY"),
     "four": ("F AO R", "F OW ER", "F AO"),
