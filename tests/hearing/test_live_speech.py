@@ -2,6 +2,7 @@
 
 import asyncio
 import contextlib
+import os
 import sys
 from dataclasses import replace
 
@@ -410,6 +411,30 @@ def test_a_listener_in_its_own_process_hears_as_one_here_does():
     try:
         assert process.started() == ()
         sound = in_hiss(silence(0.6), spoken(), silence(0.3))
+        hearing = asyncio.run(process.understand(sound, 0.6))
+    finally:
+        process.close()
+
+    assert hearing.text == REPORT
+
+
+def dying(choice):
+    """A listener whose process dies at its first utterance, and hears the next."""
+    listener, sentences = made_listener(choice)
+    marker = choice.model
+    if not marker.exists():
+        marker.touch()
+        listener.understand = lambda *_: os._exit(1)
+    return listener, sentences
+
+
+def test_a_recogniser_that_dies_in_flight_is_one_sentence_and_is_started_anew(tmp_path):
+    choice = ListenerChoice(recogniser="pocketsphinx", model=tmp_path / "died", names=NAMES)
+    process = ListenerProcess(dying, choice)
+    sound = in_hiss(silence(0.6), spoken(), silence(0.3))
+    try:
+        with pytest.raises(HearingError, match="started anew; say that again"):
+            asyncio.run(process.understand(sound, 0.6))
         hearing = asyncio.run(process.understand(sound, 0.6))
     finally:
         process.close()

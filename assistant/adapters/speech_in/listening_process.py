@@ -11,6 +11,7 @@ import signal
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -52,6 +53,11 @@ class ListenerProcess:
     """
 
     def __init__(self, make: Make, choice: ListenerChoice) -> None:
+        self._make = make
+        self._choice = choice
+        self._begin()
+
+    def _begin(self) -> None:
         # A process of its own from the beginning: a fork of one that has threads and sound open may hang. An
         # interrupt from the terminal reaches every process; what it ends is for the flight to say.
         self._pool = ProcessPoolExecutor(
@@ -60,7 +66,7 @@ class ListenerProcess:
             initializer=signal.signal,
             initargs=(signal.SIGINT, signal.SIG_IGN),
         )
-        self._making = self._pool.submit(_make, make, choice)
+        self._making = self._pool.submit(_make, self._make, self._choice)
 
     def started(self) -> tuple[str, ...]:
         """Wait until it is ready: its sentences for the pilot; HearingError where it could not be made."""
@@ -70,15 +76,20 @@ class ListenerProcess:
             raise HearingError("The recogniser could not be started.") from None
 
     async def expect(self, expectation: Expectation | None) -> None:
-        """Make a window ready; see `Listener.expect`."""
-        await asyncio.wrap_future(self._pool.submit(_expect, expectation))
+        """Make a window ready; see `Listener.expect`. A process that has died is told of by `understand`."""
+        with suppress(BrokenProcessPool):
+            await asyncio.wrap_future(self._pool.submit(_expect, expectation))
 
     async def understand(self, sound: Samples, before_s: float) -> "Hearing":
-        """See `Listener.understand`; HearingError where the process has died."""
+        """See `Listener.understand`; HearingError where the process has died, which begins anew."""
         try:
             return await asyncio.wrap_future(self._pool.submit(_understand, sound, before_s))
         except BrokenProcessPool:
-            raise HearingError("The recogniser has ended unexpectedly; going on by the keyboard.") from None
+            self._pool.shutdown(wait=False)
+            self._begin()
+            raise HearingError(
+                "The recogniser ended unexpectedly and is started anew; say that again."
+            ) from None
 
     def close(self) -> None:
         """End the process, without waiting for what it does."""
