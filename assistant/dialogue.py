@@ -75,6 +75,7 @@ _LEG_BEGINS = frozenset(
 )
 _LEG_BEFORE = frozenset({CalloutKind.HEADING, CalloutKind.ARC_OFFSET, CalloutKind.COURSE_OFFSET})
 _NEAR_MINIMUM = frozenset({CalloutKind.NEAR_MINIMUM, CalloutKind.ALTITUDE_DUE, CalloutKind.HEIGHT_CHECK})
+_NOT_UNDERSTOOD = frozenset({CalloutKind.SAY_AGAIN})
 # What is called now, what of the waiting it makes wrong or worthless, and why that is not said.
 _OVERTAKES = (
     (_LEG_BEGINS, _LEG_BEFORE, "overtaken by a turn"),
@@ -180,6 +181,8 @@ class Dialogue:
             events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="nothing was said"),)
         happened: list[Happening] = []
         for event in events:
+            if not isinstance(event, NotUnderstood):
+                self._drop(_NOT_UNDERSTOOD, now_s, "the pilot has said it since")
             happened.append(event)
             if isinstance(event, Request) and event.asked is Asked.SAY_AGAIN:
                 happened.extend(self._take(self._engine.handle(Tick(t_s=now_s))))
@@ -250,13 +253,13 @@ class Dialogue:
     def _overtake(self, newer: Callout) -> None:
         """Drop what still waits and would contradict, or trail behind, what is called now."""
         for news, old, reason in _OVERTAKES:
-            if newer.kind not in news:
-                continue
-            stale = [entry for entry in self._waiting if entry[2].kind in old]
-            self._waiting = [entry for entry in self._waiting if entry not in stale]
-            self._unsaid.extend(
-                Unsaid(t_s=newer.t_s, callout=callout, reason=reason) for _, _, callout in stale
-            )
+            if newer.kind in news:
+                self._drop(old, newer.t_s, reason)
+
+    def _drop(self, kinds: frozenset[CalloutKind], t_s: float, reason: str) -> None:
+        stale = [entry for entry in self._waiting if entry[2].kind in kinds]
+        self._waiting = [entry for entry in self._waiting if entry not in stale]
+        self._unsaid.extend(Unsaid(t_s=t_s, callout=callout, reason=reason) for _, _, callout in stale)
 
     def _as_practised(self, practice: Practice, outputs: tuple[EngineOutput, ...]) -> Iterator[EngineOutput]:
         """What is put in the queue of what was decided: some of it as a question, some not at all."""
