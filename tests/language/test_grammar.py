@@ -41,7 +41,7 @@ def say(what, draw):
 
 
 @pytest.mark.parametrize(("phrase", "what"), GRAMMAR.phrases, ids=[phrase.pattern[:40] for phrase in PHRASES])
-@settings(max_examples=15)
+@settings(max_examples=15, deadline=None)
 @given(data=st.data())
 def test_each_phrase_of_the_grammar_is_understood(phrase, what, data):
     """
