@@ -1,0 +1,229 @@
+"""A flight that is not where it was reckoned is found again, or asked for; places by hand on Skarrow."""
+
+from dataclasses import replace
+
+import pytest
+from placed import NOW_S, placed
+
+from assistant.engine.core import begin
+from assistant.engine.events import CalloutKind, PositionReport, StageEntered, Turn
+from assistant.engine.outbox import Outbox
+from assistant.engine.plan import HOLD_ENTRY, When
+from assistant.engine.relocate import arrival_stage, relocate, take_back
+from assistant.engine.state import Doubt
+from assistant.nav.geometry import plane_from_polar
+
+
+@pytest.fixture
+def still(plan):
+    """Skarrow in still air, category C."""
+    return plan("skarrow-tacan-24")
+
+
+def report(radial_deg=None, dme_nm=None, **changes):
+    known = {"t_s": NOW_S, "observed_t_s": NOW_S, "radial_deg": radial_deg, "dme_nm": dme_nm}
+    return PositionReport(**known | changes)
+
+
+def found(state, read):
+    """The stage and whether the flight is lost after the pilot insists on a place."""
+    state, lost = relocate(state, read, Outbox())
+    return state, lost
+
+
+def test_the_arrival_is_a_straight_line_to_the_first_fix_at_its_speed(still):
+    # From 37 DME on radial 345 to TARNO at 17 on the same: 20 miles, at 4,000 ft near enough on the ground.
+    stage = arrival_stage(begin(still), plane_from_polar(345.0, 37.0))
+
+    assert stage.timeline.duration_s == pytest.approx(20.0 / stage.tas_kt * 3600.0, abs=1.0)
+    assert stage.timeline.radials_deg[-1] == pytest.approx(345.0, abs=0.01)
+    assert stage.timeline.dmes_nm[-1] == pytest.approx(17.0, abs=0.01)
+    assert {(leaving.to, leaving.when) for leaving in stage.exits} == {
+        (HOLD_ENTRY, When.STAYING),
+        (still.after_hold, When.LEAVING),
+    }
+    assert all(leaving.trigger.closing for leaving in stage.exits)
+    assert all(leaving.at_s == stage.timeline.duration_s for leaving in stage.exits)
+
+
+def test_from_within_the_fix_the_range_opens_to_it(still):
+    stage = arrival_stage(begin(still), plane_from_polar(345.0, 7.0))
+
+    assert not stage.exits[0].trigger.closing
+
+
+def test_without_a_hold_there_is_one_way_on(plan):
+    one = plan("teskel-vortac-06")
+    stage = arrival_stage(begin(one), plane_from_polar(238.0, 30.0))
+
+    assert [(leaving.to, leaving.when) for leaving in stage.exits] == [("course_0", When.ALWAYS)]
+
+
+def test_a_wind_that_cannot_be_flown_into_leaves_the_arrival_timed_in_still_air(plan):
+    state = begin(plan("skarrow-tacan-24"))
+    windy = state.plan.stage(state.plan.first)
+    stages = tuple(
+        replace(stage, wind_from_mag_deg=165.0, wind_kt=400.0) if stage.name == windy.name else stage
+        for stage in state.plan.stages
+    )
+    state = state.but(plan=replace(state.plan, stages=stages))
+    stage = arrival_stage(state, plane_from_polar(345.0, 37.0))
+
+    assert stage.timeline.duration_s == pytest.approx(20.0 / stage.tas_kt * 3600.0, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("radial_deg", "dme_nm", "came_to", "lost"),
+    [
+        # Still on the course in hand, up to two and a half miles beside it.
+        (63.0, 8.0, "course_2", False),
+        (77.0, 9.0, "course_2", False),  # 9 sin 14 = 2.2 NM beside
+        (82.0, 9.0, None, True),  # 2.9
+        # On final, further on.
+        (63.0, 3.0, "final", False),
+        # Nowhere.
+        (200.0, 15.0, None, True),
+        # Back on the arc: never back.
+        (10.0, 12.0, None, True),
+    ],
+)
+def test_a_place_insisted_on_is_this_stage_or_one_further_on_and_never_back(
+    still, radial_deg, dme_nm, came_to, lost
+):
+    state = placed(still, "course_2", 9.0, altitude_ft=1900.0)
+    state, is_lost = found(state, report(radial_deg, dme_nm))
+
+    assert is_lost is lost
+    assert state.stage_name == (came_to or "course_2")
+
+
+def test_a_stage_found_further_on_is_taken_up_where_the_place_lies(still):
+    out = Outbox()
+    state = placed(still, "course_0", 15.0, altitude_ft=3500.0, established=True, rate=1.2)
+    state, lost = relocate(state, report(30.0, 12.0), out)
+    arc = still.stage("arc_1").timeline
+
+    assert (state.stage_name, lost) == ("arc_1", False)
+    assert out.outputs == [StageEntered(t_s=NOW_S, stage="arc_1")]
+    assert arc.at(state.anchor_progress_s).radial_deg == pytest.approx(30.0, abs=0.1)
+    assert state.anchor_s == NOW_S
+    assert state.entered_s == pytest.approx(NOW_S - state.anchor_progress_s)
+    assert (state.rate, state.established, state.predicted, state.confirmed) == (1.0, False, False, None)
+    # Headings before radial 030 are over; a step-down is not: it waits to be called.
+    assert "heading at 020" in state.fired
+    assert "step radial 020" not in state.fired
+    assert "heading at 040" not in state.fired
+
+
+@pytest.mark.parametrize(
+    ("altitude_ft", "came_to"),
+    # The final begins at 1,900 ft: who is more than 1,500 above it is not on it.
+    [(3300.0, "final"), (3500.0, "course_0")],
+)
+def test_a_flight_far_above_the_final_is_not_on_it(still, altitude_ft, came_to):
+    state = placed(still, "course_0", 15.0, altitude_ft=altitude_ft)
+
+    assert found(state, report(63.0, 3.0))[0].stage_name == came_to
+    read = report(63.0, 3.0, indicated_ft=altitude_ft)
+    assert found(placed(still, "course_0", 15.0), read)[0].stage_name == came_to
+
+
+@pytest.mark.parametrize(
+    ("first_nm", "came_to"), [(4.5, "final"), (2.0, "course_0"), (3.2, "final"), (2.7, "final")]
+)
+def test_a_leg_flown_the_other_way_is_not_taken_up(still, first_nm, came_to):
+    # Inbound the range closes: from 2 to 3 miles it opened. Less than half a mile tells no direction.
+    doubt = Doubt(report=report(63.0, first_nm), item="range")
+    before = placed(still, "course_0", 15.0, doubt=doubt)
+    state = placed(still, "course_0", 15.0, altitude_ft=1200.0, before_report=before)
+
+    assert found(state, report(63.0, 3.0))[0].stage_name == came_to
+
+
+@pytest.mark.parametrize(
+    ("read", "lost"),
+    [
+        # A minute's pace either way of dead reckoning on the course: three miles at 185 kt.
+        (report(dme_nm=8.0), False),
+        (report(dme_nm=6.3), False),
+        (report(dme_nm=2.5), True),
+        (report(radial_deg=63.0), True),
+    ],
+)
+def test_a_range_alone_may_show_the_leg_sooner_or_later(still, read, lost):
+    assert found(placed(still, "course_2", 9.0), read)[1] is lost
+
+
+def test_a_flight_already_lost_is_not_found_by_a_range_alone(still):
+    assert found(placed(still, "course_2", 9.0, lost=True), report(dme_nm=8.5))[1]
+
+
+def entered_too_early(still, stage_name, before_name, before_nm, *, entered_s=NOW_S - 5.0, **changes):
+    """A stage that dead reckoning entered from the one before, which is kept."""
+    before = placed(still, before_name, before_nm, altitude_ft=1900.0)
+    return placed(
+        still,
+        stage_name,
+        None,
+        progress_s=5.0,
+        predicted=True,
+        confirmed=before,
+        entered_s=entered_s,
+        **changes,
+    )
+
+
+def test_on_final_too_early_is_taken_back_and_said_with_the_altitude(still):
+    state = entered_too_early(still, "final", "course_2", 6.7, entered_s=NOW_S - 30.0)
+    out = Outbox()
+    back = take_back(state, report(63.0, 6.7), out)
+
+    assert back.stage_name == "course_2"
+    assert not back.predicted
+    (not_yet,) = [output for output in out.outputs if getattr(output, "kind", None) is CalloutKind.NOT_YET]
+    assert not_yet.figures.event == "final approach fix BESKA"
+    assert not_yet.figures.dme_nm == 6.0
+    # Prepared already: not again.
+    assert "prepare final approach fix BESKA" in back.fired
+
+
+@pytest.mark.parametrize(
+    ("dme_nm", "taken_back"),
+    # At 6 miles it is passed; 6 s before it (0.26 NM at the last 154 kt) is within what sets are off.
+    # More than 15 s farther back (6.9 miles) reckoning from a fresh report cannot have been wrong.
+    [(5.8, False), (6.1, False), (6.2, False), (6.4, True), (6.85, True), (7.0, False), (9.5, False)],
+)
+def test_only_a_place_clearly_before_the_fix_and_not_absurdly_takes_back(still, dme_nm, taken_back):
+    state = entered_too_early(still, "final", "course_2", 6.5)
+
+    assert (take_back(state, report(63.0, dme_nm), Outbox()).stage_name == "course_2") is taken_back
+
+
+def test_what_a_report_has_shown_or_tells_no_place_is_not_taken_back(still):
+    state = entered_too_early(still, "final", "course_2", 6.7)
+
+    assert take_back(state, report(63.0, 6.7), Outbox()).stage_name == "course_2"
+    assert take_back(state.but(predicted=False), report(63.0, 6.7), Outbox()).stage_name == "final"
+    assert take_back(state.but(confirmed=None), report(63.0, 6.7), Outbox()).stage_name == "final"
+    assert take_back(state, report(indicated_ft=1900.0), Outbox()).stage_name == "final"
+
+
+@pytest.mark.parametrize(("ago_s", "came_to"), [(11.0, "course_0"), (13.0, "arc_1")])
+def test_a_turn_called_too_early_is_taken_back_only_at_once(still, ago_s, came_to):
+    state = entered_too_early(still, "arc_1", "course_0", 14.9, entered_s=NOW_S - ago_s)
+
+    assert take_back(state, report(345.0, 14.9), Outbox()).stage_name == came_to
+
+
+def test_a_leg_timed_by_the_clock_is_not_taken_back(still):
+    state = entered_too_early(still, "hold_offset_inbound", "hold_entry_offset", 18.0)
+
+    assert take_back(state, report(345.0, 18.0), Outbox()).stage_name == "hold_offset_inbound"
+
+
+def test_the_first_turn_on_the_way_in_is_from_the_heading_read(plan):
+    # The first leg of this chart begins with a turn either way round, or none: it is never the long way.
+    one = plan("skarrow-tacan-24")
+    stage = arrival_stage(begin(one).but(heading_mag_deg=165.0), plane_from_polar(345.0, 37.0))
+
+    assert Turn.LEFT not in {cue.figures.turn for cue in stage.cues}
