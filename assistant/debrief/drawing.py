@@ -9,6 +9,7 @@ from math import hypot
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.transforms import BboxBase
 
 from assistant.briefing.content import Brief
 from assistant.briefing.plan_view import draw_plan
@@ -20,6 +21,7 @@ from assistant.nav.geometry import PlanePoint, along_and_across_nm
 FLOWN = "#b3126b"
 _MARK_PT = 6.5
 _APART_PT = 11.0
+_DISC_PT = 5.0
 # A gap in time as long as this is no line: the way between was not known.
 _GAP_S = 120.0
 _BEFORE_FIX_NM = 1.3
@@ -118,16 +120,18 @@ def _unbroken(places: Iterable[Place]) -> list[list[Place]]:
 
 
 def _numbers(axes: Axes, marked: Sequence[tuple[EventRow, float, float]]) -> None:
-    """Event numbers in small discs, each moved off the one before where they would cover each other."""
+    """Event numbers in small discs, each moved off the words drawn so far and the discs before it."""
     taken: list[tuple[float, float]] = []
     frame = axes.get_window_extent()
+    words = [text.get_window_extent() for text in axes.texts if text.get_text()]
     to_figure, to_data = axes.transData, axes.transData.inverted()
     for row, x, y in marked:
         at = to_figure.transform((x, y))
         place = (float(at[0]), float(at[1]))
         if not (frame.x0 <= place[0] <= frame.x1 and frame.y0 <= place[1] <= frame.y1):
             continue
-        free = next((spot for spot in _spots(place) if _is_free(spot, taken)), place)
+        within = (spot for spot in _spots(place) if frame.contains(*spot))
+        free = next((spot for spot in within if _is_free(spot, taken, words)), place)
         taken.append(free)
         here = to_data.transform(free)
         wrong = row.late_s is not None and row.late_s > LATE_S
@@ -163,8 +167,18 @@ def _spots(place: tuple[float, float]) -> Iterable[tuple[float, float]]:
             yield place[0] + east * ring * _APART_PT, place[1] + north * ring * _APART_PT
 
 
-def _is_free(spot: tuple[float, float], taken: Sequence[tuple[float, float]]) -> bool:
-    return all(hypot(spot[0] - other[0], spot[1] - other[1]) >= _APART_PT for other in taken)
+def _is_free(
+    spot: tuple[float, float], taken: Sequence[tuple[float, float]], words: Sequence[BboxBase]
+) -> bool:
+    x, y = spot
+    return all(hypot(x - other[0], y - other[1]) >= _APART_PT for other in taken) and not any(
+        _off_pt(x, box.x0, box.x1) < _DISC_PT and _off_pt(y, box.y0, box.y1) < _DISC_PT for box in words
+    )
+
+
+def _off_pt(at: float, low: float, high: float) -> float:
+    """How far a place is from the nearest of a stretch; none within it."""
+    return max(low - at, at - high, 0.0)
 
 
 def figure_of(width_pt: float, height_pt: float) -> Figure:
