@@ -80,6 +80,8 @@ _NOT_UNDERSTOOD = frozenset({CalloutKind.SAY_AGAIN})
 _OVERTAKES = (
     (_LEG_BEGINS, _LEG_BEFORE, "overtaken by a turn"),
     (frozenset({CalloutKind.MINIMUM, CalloutKind.GO_AROUND}), _NEAR_MINIMUM, "overtaken by the minimum"),
+    # Cut short by the pilot's "visual", it would be said again after the answer to it.
+    (frozenset({CalloutKind.LAND, CalloutKind.GO_AROUND}), frozenset({CalloutKind.MINIMUM}), "decided since"),
 )
 
 

@@ -1,8 +1,11 @@
 """What still waits for the voice when the pilot speaks again."""
 
-from driver import Flight
+from driver import ROOT, Flight
 
+from assistant.adapters.transcript_file import read_transcript
+from assistant.conversation import play
 from assistant.engine.events import CalloutKind
+from assistant.flight_log import Spoken
 from assistant.language.transcript import Transcript
 
 TACAN = "procedures/skarrow-tacan-24.yaml"
@@ -35,3 +38,23 @@ def test_say_again_is_said_when_nothing_was_understood_since():
     pilot(dialogue, "", 8.0)
 
     assert all_words(dialogue, 9.0) == ["Minimum five hundred QNH.", "Say again."]
+
+
+def test_visual_said_into_the_question_is_answered_and_the_question_not_said_again():
+    path = ROOT / "tests" / "golden" / "pellow-calm.txt"
+    timed = read_transcript(path.read_text(encoding="utf-8"), path.name)
+    conversation = Flight.with_flags(timed.procedure, " ".join(timed.setup)).conversation
+    dialogue = conversation.dialogue
+    before = [line for line in timed.heard if line.text not in {"visual", "landed"}]
+    [*_, minimum] = [
+        record.callout
+        for record in play(conversation, before, until_s=1164.0)  # 19:24, one second after it is asked
+        if isinstance(record, Spoken)
+    ]
+    assert minimum.kind is CalloutKind.MINIMUM
+
+    dialogue.put_back(minimum)  # the voice was cut short by the pilot, who says:
+    pilot(dialogue, "visual", 1165.0)
+
+    [answer] = all_words(dialogue, 1165.0)
+    assert answer.startswith("Land. Runway right")
