@@ -10,6 +10,7 @@ _EPILOG = """
 Flights are kept when they are debriefed, in one file on this machine; nothing leaves it.
 Examples:
   leadradial progress
+  leadradial progress charts/*.yaml
   leadradial progress --export flights.csv
   leadradial progress --delete 3f2a91c07b1e
   leadradial progress --delete all
@@ -22,6 +23,13 @@ def register(app: typer.Typer) -> None:
 
 
 def progress(
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(
+            metavar="[FILE...]",
+            help="Procedures that may be flown next; without any, those of the folder procedures here.",
+        ),
+    ] = None,
     *,
     json_output: Annotated[bool, typer.Option("--json", help="Flights, trends and choice as JSON.")] = False,
     export: Annotated[
@@ -40,4 +48,4 @@ def progress(
     elif export is not None:
         shown_progress.export(export)
     else:
-        shown_progress.show(as_json=json_output)
+        shown_progress.show(files or [], as_json=json_output)

@@ -3,6 +3,7 @@
 import csv
 import io
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import asdict
 from json import dumps
 from pathlib import Path
@@ -13,19 +14,22 @@ from rich.table import Table
 from rich.text import Text
 
 from assistant.cli.errors import UserError
+from assistant.cli.inputs import read_procedure_file
 from assistant.cli.kept_flights import store_path
 from assistant.debrief.content import Topic
+from assistant.procedure.findings import ProcedureError
 from assistant.progress.flights import KeptFlight
 from assistant.progress.store import StoreError, opened
-from assistant.progress.trends import NextPractice, Trend, progress_of
+from assistant.progress.trends import AtHand, NextPractice, Trend, progress_of
 
 _SHOWN = 10
+_FOLDER = Path("procedures")
 _NONE = "No flights are kept yet. Debrief one: leadradial debrief flight.jsonl"
 
 
-def show(*, as_json: bool) -> None:
-    """Flights, trends and the next practice."""
-    made = progress_of(_flights())
+def show(files: list[Path], *, as_json: bool) -> None:
+    """Flights, trends and the next practice; one of the procedures of files may be that."""
+    made = progress_of(_flights(), _at_hand(files))
     if as_json:
         typer.echo(dumps(asdict(made), indent=2, ensure_ascii=False))
         return
@@ -42,6 +46,18 @@ def show(*, as_json: bool) -> None:
     ):
         _trends(title, trends, console)
     _last(made.flights, console)
+
+
+def _at_hand(files: list[Path]) -> list[AtHand]:
+    """The procedures of files; without any, what is sound in the folder `procedures` here."""
+    if files:
+        named = [read_procedure_file(path)[0] for path in files]
+    else:
+        named = []
+        for path in sorted(_FOLDER.glob("*.yaml")):
+            with suppress(ProcedureError, UserError, OSError):  # nobody asked for it: it is only not proposed
+                named.append(read_procedure_file(path)[0])
+    return [AtHand(procedure=procedure.ident, title=procedure.title) for procedure in named]
 
 
 def _next(practice: NextPractice, console: Console) -> None:

@@ -4,11 +4,14 @@ What many flights show, and what to fly next. Pure: flights in, figures out.
 Method. A trend compares the newer half of the flights with the older half, by the mean cost of a flight's
 findings: a fifth less is better, a fifth more is worse, else it is the same. The next practice is chosen from
 the last few flights: the topic that cost most; for it the procedure and the band of wind in which it cost
-most a flight; where nothing cost anything, the procedure flown least and the next stronger wind. Prompting
-goes down a step when nine marks in ten were met, and up a step when fewer than six in ten were.
+most a flight; where nothing cost anything, a procedure at hand that was never flown, else the one flown
+least, and the next stronger wind. Ties: of topics the earlier in `Topic`; of procedures and winds the one
+flown first among those flights; of procedures never flown the first by name; of those flown as seldom the
+one not flown for longest. Prompting goes down a step when nine marks in ten were met, and up a step when
+fewer than six in ten were.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -73,6 +76,14 @@ class NextPractice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AtHand:
+    """A procedure that the pilot has, flown or not: its identification and title."""
+
+    procedure: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
     """All that `leadradial progress` shows."""
 
@@ -83,14 +94,14 @@ class Progress:
     next_practice: NextPractice | None
 
 
-def progress_of(flights: Sequence[KeptFlight]) -> Progress:
-    """Trends and the next practice; flights oldest first."""
+def progress_of(flights: Sequence[KeptFlight], at_hand: Iterable[AtHand] = ()) -> Progress:
+    """Trends and the next practice; flights oldest first, with the procedures that may be flown too."""
     return Progress(
         flights=tuple(flights),
         by_procedure=_grouped(flights, lambda flight: flight.title),
         by_topic=tuple(_topic_trend(flights, topic) for topic in Topic if _has(flights, topic)),
         by_wind=_grouped(flights, lambda flight: wind_band(flight.wind_kt).value),
-        next_practice=next_practice(flights),
+        next_practice=next_practice(flights, at_hand),
     )
 
 
@@ -147,7 +158,7 @@ def _direction(before: float | None, now: float) -> str:
     return "worse" if now > before + notable else "the same"
 
 
-def next_practice(flights: Sequence[KeptFlight]) -> NextPractice | None:
+def next_practice(flights: Sequence[KeptFlight], at_hand: Iterable[AtHand] = ()) -> NextPractice | None:
     """What to fly next; None before the first flight."""
     recent = flights[-RECENT:]
     if not recent:
@@ -156,15 +167,15 @@ def next_practice(flights: Sequence[KeptFlight]) -> NextPractice | None:
     topic = max(costs, key=lambda one: costs[one])
     prompting = _prompting(recent)
     if costs[topic] < _LEAST_COST:
-        least = min(flights, key=lambda flight: sum(other.procedure == flight.procedure for other in flights))
+        chosen, because = _for_change(flights, at_hand)
         strongest = max(recent, key=lambda flight: flight.wind_kt)
         return NextPractice(
-            procedure=least.procedure,
-            title=least.title,
+            procedure=chosen.procedure,
+            title=chosen.title,
             wind_kt=_PRACTICE_KT[_stronger(wind_band(strongest.wind_kt))],
             prompting=prompting,
             topic=None,
-            because="nothing stands out in the last flights; this one was flown least",
+            because=f"nothing stands out in the last flights; {because}",
         )
     worst = _dearest(recent, topic, lambda flight: flight.procedure)
     band = WindBand(_dearest(recent, topic, lambda flight: wind_band(flight.wind_kt).value))
@@ -178,6 +189,17 @@ def next_practice(flights: Sequence[KeptFlight]) -> NextPractice | None:
         because=f"{topic.value} cost most in the last {_count(len(recent))}, "
         f"most of all on {title} in {band.value}",
     )
+
+
+def _for_change(flights: Sequence[KeptFlight], at_hand: Iterable[AtHand]) -> tuple[AtHand, str]:
+    """The procedure to fly where none wants practice more than another, and why that one."""
+    last = {flight.procedure: place for place, flight in enumerate(flights)}
+    fresh = [one for one in at_hand if one.procedure not in last]
+    if fresh:
+        return min(fresh, key=lambda one: one.procedure), "this one was never flown"
+    times = Counter(flight.procedure for flight in flights)
+    least = min(last, key=lambda procedure: (times[procedure], last[procedure]))
+    return AtHand(procedure=least, title=flights[last[least]].title), "this one was flown least"
 
 
 def _count(flights: int) -> str:

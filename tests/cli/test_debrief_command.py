@@ -107,6 +107,26 @@ def test_progress_knows_the_flights_debriefed_and_no_other(command, logs):
     assert "FLY NEXT" in command.run("progress").out
 
 
+def test_progress_proposes_what_was_never_flown_of_the_files_named_or_of_the_folder(
+    command, logs, tmp_path, monkeypatch
+):
+    command.run("debrief", logs[0])
+    folder = ROOT / "procedures"
+    monkeypatch.chdir(tmp_path)
+
+    flown_alone = command.run("progress").out
+    named = command.run("progress", folder / "skarrow-tacan-24.yaml", folder / "teskel-vortac-06.yaml").out
+    (tmp_path / "procedures").mkdir()
+    (tmp_path / "procedures" / "spoilt.yaml").write_text("legs: none")
+    (tmp_path / "procedures" / "teskel.yaml").write_bytes((folder / "teskel-vortac-06.yaml").read_bytes())
+
+    assert "this one was flown least" in " ".join(flown_alone.split())
+    assert "Teskel VORTAC runway 06" in named
+    assert "this one was never flown" in named
+    assert "Teskel VORTAC runway 06" in command.run("progress").out
+    assert "spoilt.yaml:1: " in command.run("progress", "procedures/spoilt.yaml").err
+
+
 def test_flights_are_exported_and_deleted(command, logs, tmp_path):
     command.run("debrief", *logs)
     table, whole = tmp_path / "flights.csv", tmp_path / "flights.json"

@@ -8,7 +8,7 @@ import pytest
 from assistant.debrief.content import Topic
 from assistant.progress.flights import KeptFlight, TopicMarks
 from assistant.progress.store import StoreError, opened
-from assistant.progress.trends import WindBand, next_practice, progress_of, wind_band
+from assistant.progress.trends import AtHand, WindBand, next_practice, progress_of, wind_band
 
 
 def flight(number, *, costs=None, procedure="ZZAA", wind_kt=15.0, prompting="full", met=4, marks=5):
@@ -132,6 +132,27 @@ def test_where_nothing_stands_out_the_least_flown_is_next_in_more_wind():
     chosen = next_practice(flights)
 
     assert (chosen.topic, chosen.procedure, chosen.wind_kt) == (None, "ZZBB", 25.0)
+
+
+def test_of_those_flown_as_seldom_the_one_not_flown_for_longest_is_next():
+    flights = [flight(0, procedure="ZZBB"), flight(1, procedure="ZZAA"), flight(2, procedure="ZZCC")]
+
+    assert next_practice(flights).procedure == "ZZBB"
+
+
+def test_where_nothing_stands_out_a_procedure_never_flown_comes_first_by_name():
+    at_hand = [AtHand(procedure=name, title=f"Title of {name}") for name in ("ZZDD", "ZZAA", "ZZCC")]
+
+    chosen = next_practice([flight(0, procedure="ZZAA")], at_hand)
+
+    assert (chosen.procedure, chosen.title) == ("ZZCC", "Title of ZZCC")
+    assert chosen.because == "nothing stands out in the last flights; this one was never flown"
+
+
+def test_what_cost_most_goes_before_what_was_never_flown():
+    flights = [flight(0, procedure="ZZAA", costs={Topic.TURN: 6.0})]
+
+    assert next_practice(flights, [AtHand(procedure="ZZBB", title="B")]).procedure == "ZZAA"
 
 
 @pytest.mark.parametrize(
