@@ -1,9 +1,11 @@
 """Words on the screen while they are spoken."""
 
 import asyncio
+import os
 import time
 
 import numpy as np
+import pytest
 from hearing_fixtures import FOLDER, NAMES
 
 from assistant.adapters.speech_in.audio import RATE_HZ, read_audio
@@ -81,3 +83,14 @@ def test_the_screen_shows_the_last_words_with_state_and_level_and_drops_them_at_
     assert str(state) == "talking   |||||      range two five"  # 5 of 10 bars: -30 dB of -60 to 0
     state.doing("")
     assert str(state) == "ready     |||||"
+
+
+@pytest.mark.skipif(not hasattr(os, "getpriority"), reason="priorities of processes are POSIX")
+def test_its_process_gives_way_to_the_one_that_decides():
+    words = PartialWords(NAMES)
+    try:
+        words._making.result(timeout=60.0)
+        [process] = words._pool._processes
+        assert os.getpriority(os.PRIO_PROCESS, process) > os.getpriority(os.PRIO_PROCESS, 0)
+    finally:
+        words.close()

@@ -8,6 +8,7 @@ does not wait for it.
 
 import asyncio
 import multiprocessing
+import os
 import signal
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -24,6 +25,9 @@ if TYPE_CHECKING:
 
 _EVERYTHING = "everything"
 
+_NICE = 10
+"""Of 0 to 19: at this a busy core gives a tenth of its time. The piece in hand at a release delays nobody."""
+
 
 class PartialWords:
     """
@@ -37,8 +41,7 @@ class PartialWords:
         self._pool = ProcessPoolExecutor(
             max_workers=1,
             mp_context=multiprocessing.get_context("spawn"),
-            initializer=signal.signal,
-            initargs=(signal.SIGINT, signal.SIG_IGN),
+            initializer=_give_way,
         )
         self._making = self._pool.submit(_make, names, address)
 
@@ -57,6 +60,13 @@ class PartialWords:
 
 _made: "list[PocketsphinxRecogniser]" = []
 """In the decoding process: its one recogniser."""
+
+
+def _give_way() -> None:
+    """Leave interrupts to the flight, and the processor to whoever decides what was said."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if hasattr(os, "nice"):  # not on Windows
+        os.nice(_NICE)
 
 
 def _make(names: Names, address: str) -> None:
