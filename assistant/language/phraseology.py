@@ -264,8 +264,12 @@ def _challenge(f: Figures, form: Form) -> tuple[str, ...]:
     return f"say again {form.text(f.item or 'position')}", f"heard {heard}?" if heard else ""
 
 
+# The bare word was taken for "This recorded" and "Definitely not good" (docs/voice.md).
+_IN_FULL = {"disregarded": "report disregarded"}
+
+
 def _confirm(f: Figures, form: Form) -> tuple[str, ...]:
-    item, heard = form.text(f.item or ""), _readings(f, form)
+    item, heard = form.text(_IN_FULL.get(f.item or "", f.item or "")), _readings(f, form)
     return ("" if heard.lower().startswith(item.lower()) else item), heard
 
 

@@ -217,7 +217,7 @@ def test_every_kind_has_words(kind):
 @pytest.mark.parametrize(
     ("figures", "spoken"),
     [
-        ({"item": "disregarded"}, "Disregarded."),
+        ({"item": "disregarded"}, "Report disregarded."),
         (
             {"item": "wind", "wind_from_mag_deg": 250, "wind_kt": 15},
             "Wind two five zero degrees one five knots.",
