@@ -36,7 +36,7 @@ FILLER_PROBABILITY = 1e-3
 PHRASE_PROBABILITY = 0.05
 _SETTINGS: dict[str, Any] = {
     "bestpath": False,
-    # Beams, the limit of models and sounds a frame: a third less work than with wider ones, and as many right.
+    # Beams, models and sounds a frame: a third less work than with wider limits, and as many right.
     "beam": 1e-50,
     "pbeam": 1e-50,
     "wbeam": 1e-35,
