@@ -14,7 +14,7 @@ may be named. A child that runs too long counts as noticed. Nothing on the disk 
 goes to the output, so that a run can be stopped and read at any time.
 
 Others may be changing the tree meanwhile. So a failure counts only where the same test passes without the
-mutant, and a module that is no longer the one listed is left out: both are void, and no part of the score.
+mutant, and is passed over where it does not; a module that is no longer the one listed is void, no part of the score.
 """
 
 import argparse
@@ -270,14 +270,20 @@ def _run_in_child(path: Path, tree: ast.Module | None, tests: tuple[str, ...], w
         os._exit(1 if status else 0)
 
 
-def judge(path: Path, tree: ast.Module, tests: tuple[str, ...]) -> tuple[str, str]:
+def judge(path: Path, tree: ast.Module, tests: tuple[str, ...], broken: set[str]) -> tuple[str, str]:
     """As `run`, but void where the program as it is fails too: then no mutant was noticed."""
-    outcome, failed = run(path, tree, tests)
-    if outcome != NOTICED:
-        return outcome, ""
-    # Where nothing could even be collected, all of the tests are asked again.
-    unchanged, _ = run(path, None, (failed,) if failed else tests)
-    return (NOTICED, failed) if unchanged == NOT_NOTICED else (VOID, failed)
+    while True:
+        outcome, failed = run(path, tree, tuple(test for test in tests if test not in broken))
+        if outcome != NOTICED:
+            return outcome, ""
+        # Where nothing could even be collected, all of the tests are asked again.
+        unchanged, _ = run(path, None, (failed,) if failed else tests)
+        if unchanged == NOT_NOTICED:
+            return NOTICED, failed
+        if failed not in tests:
+            return VOID, failed
+        # Broken without any mutant: it says nothing, now and for the mutants to come.
+        broken.add(failed)
 
 
 def main() -> None:
@@ -310,6 +316,7 @@ def main() -> None:
         raise SystemExit("the tests fail without any mutant; nothing can be learnt from them")
     listed = {path: path.read_bytes() for path, *_ in found}
     score: Counter[str] = Counter()
+    broken: set[str] = set()
     with arguments.out.open("w", encoding="utf-8") as out:
         for number, (path, line, what, place) in enumerate(found, start=1):
             tests = TESTS[arguments.package] if covered is None else covered.tests(path, line)
@@ -317,7 +324,7 @@ def main() -> None:
             if path.read_bytes() != listed[path]:
                 outcome = VOID
             elif tests:
-                outcome, failed = judge(path, mutant(path, place), tests)
+                outcome, failed = judge(path, mutant(path, place), tests, broken)
             score[outcome] += 1
             row = {"outcome": outcome, "mutant": what, "tests": len(tests), "failed": failed}
             out.write(json.dumps(row) + "\n")
