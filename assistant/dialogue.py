@@ -220,7 +220,14 @@ class Dialogue:
         return any(waiting < priority for waiting, _, _ in self._waiting)
 
     def put_back(self, callout: Callout) -> None:
-        """Let a callout that was cut short wait for its turn again, before others of its tier."""
+        """
+        Let a callout that was cut short wait for its turn again, before others of its tier.
+
+        One that is overtaken by what cut it short does not.
+        """
+        for _, _, newer in self._waiting:
+            if any(newer.kind in news and callout.kind in old for news, old, _ in _OVERTAKES):
+                return
         self._waiting.append((callout.priority, -1, callout))
 
     def take_unsaid(self) -> tuple[Unsaid, ...]:

@@ -40,21 +40,36 @@ def test_say_again_is_said_when_nothing_was_understood_since():
     assert all_words(dialogue, 9.0) == ["Minimum five hundred QNH.", "Say again."]
 
 
-def test_visual_said_into_the_question_is_answered_and_the_question_not_said_again():
+def at_the_minimum():
+    """A flight one second after "Minimum, four eight zero QNH. Visual?", and that callout."""
     path = ROOT / "tests" / "golden" / "pellow-calm.txt"
     timed = read_transcript(path.read_text(encoding="utf-8"), path.name)
     conversation = Flight.with_flags(timed.procedure, " ".join(timed.setup)).conversation
-    dialogue = conversation.dialogue
     before = [line for line in timed.heard if line.text not in {"visual", "landed"}]
     [*_, minimum] = [
-        record.callout
-        for record in play(conversation, before, until_s=1164.0)  # 19:24, one second after it is asked
-        if isinstance(record, Spoken)
+        record.callout for record in play(conversation, before, until_s=1164.0) if isinstance(record, Spoken)
     ]
     assert minimum.kind is CalloutKind.MINIMUM
+    return conversation.dialogue, minimum
+
+
+def test_visual_said_into_the_question_is_answered_and_the_question_not_said_again():
+    dialogue, minimum = at_the_minimum()
 
     dialogue.put_back(minimum)  # the voice was cut short by the pilot, who says:
     pilot(dialogue, "visual", 1165.0)
 
     [answer] = all_words(dialogue, 1165.0)
     assert answer.startswith("Land. Runway right")
+
+
+def test_the_question_at_the_minimum_cut_short_by_go_around_is_not_asked_after_it():
+    """As a rehearsal aloud did: "Missed approach point. Go around. …", and then "Minimum, … Visual?"."""
+    dialogue, minimum = at_the_minimum()
+
+    pilot(dialogue, "go around", 1165.0)
+    dialogue.put_back(minimum)
+
+    words = all_words(dialogue, 1165.0)
+    assert any(text.startswith("Go around.") for text in words)
+    assert not any(text.startswith("Minimum") for text in words)
