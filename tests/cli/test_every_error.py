@@ -178,6 +178,7 @@ CASES = [
     ("hear noise.wav --expect height=3", "--expect 'height=3'", "dme_nm, altitude_ft or radial_deg"),
     ("hear noise.wav --expect dme_nm=far", "--expect 'dme_nm=far'", "=NUMBER"),
     ("hear --manifest empty-model", "empty-model: no ", "leadradial record makes one"),
+    ("hear --manifest bytes-list", "bytes-list/manifest.jsonl: not text", "plain UTF-8"),
     ("hear --manifest odd-list", "manifest.jsonl:1: not a recording", "it wants"),
     ("hear noise.wav --recogniser vosk --model nowhere", "nowhere: no such folder", "unpacked folder"),
     ("hear noise.wav --recogniser vosk --model empty-model", "empty-model: holds no vosk model", "unpack it"),
@@ -185,7 +186,8 @@ CASES = [
     ("hear noise.wav --second-opinion empty-model", "empty-model: holds no Whisper model", "is missing"),
     ("hear noise.wav --recogniser vosk --second-opinion nowhere --model empty-model", "empty-model: holds"),
     ("record out --voice ../up --microphone file:tone.wav", "--voice '../up'", "letters, digits"),
-    ("fly chart.yaml --text --microphone file:noise.wav", "noise.wav: ", "."),
+    ("fly chart.yaml --text --microphone file:noise.wav", "noise.wav: no recording", "WAV, FLAC or Ogg"),
+    ("fly chart.yaml --text --microphone file:no.wav", "no.wav: no such file", "check the name"),
     ("voice-model --list --source list.json", "list.json: give an address", "https://"),
 ]
 
@@ -202,6 +204,8 @@ def folder(tmp_path, monkeypatch):
     with wave.open(str(here / "tone.wav"), "wb") as sound:
         sound.setparams((1, 2, 16000, 0, "NONE", ""))
         sound.writeframes(bytes(32000))
+    (here / "bytes-list").mkdir()
+    (here / "bytes-list" / "manifest.jsonl").write_bytes(b"\xff\n")
     (here / "bytes.yaml").write_bytes(b"title: \xff\n")
     with (here / "huge.jsonl").open("wb") as file:
         file.truncate(65 * 1024 * 1024)

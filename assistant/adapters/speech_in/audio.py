@@ -25,7 +25,8 @@ def read_audio(path: Path) -> Samples:
             sound: Samples = file.read(dtype="float32", always_2d=True)
             rate_hz = int(file.samplerate)
     except soundfile.LibsndfileError:
-        reason = "no such file" if not path.exists() else "no recording that can be read"
+        found = "no recording that can be read; give a WAV, FLAC or Ogg file"
+        reason = found if path.exists() else "no such file; check the name"
         raise HearingError(f"{path}: {reason}.") from None
     if not np.isfinite(sound).all():
         raise HearingError(f"{path}: holds samples that are no numbers; record it again.")

@@ -61,7 +61,7 @@ def recordings(folder: Path) -> tuple[Recording, ...]:
     except FileNotFoundError:
         raise HearingError(f"{folder}: no {LIST} in it; leadradial record makes one.") from None
     except UnicodeDecodeError:
-        raise HearingError(f"{path}: not text.") from None
+        raise HearingError(f"{path}: not text; save it as plain UTF-8.") from None
     for number, line in enumerate(text.splitlines(), start=1):
         try:
             entry = json.loads(line)
