@@ -100,6 +100,9 @@ class _Flight:
         self._ears = self._open_ears()
         self._words: PartialWords | None = None
         self._voice = self._open_voice()
+        if self._ears is not None:
+            # What is said before the listener is ready would seem to be pressed and released at one moment.
+            self._ears.listener.wait()
 
     def fly(self) -> None:
         """Fly, drawn in place where the terminal allows it."""

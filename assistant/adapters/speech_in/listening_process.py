@@ -75,6 +75,10 @@ class ListenerProcess:
         except BrokenProcessPool:
             raise HearingError("The recogniser could not be started.") from None
 
+    def wait(self) -> None:
+        """Wait until it is ready, or cannot be; `started` tells which."""
+        self._making.exception()
+
     async def expect(self, expectation: Expectation | None) -> None:
         """Make a window ready; see `Listener.expect`. A process that has died is told of by `understand`."""
         with suppress(BrokenProcessPool):
