@@ -65,7 +65,7 @@ CONVERTED_SLACK_FT = 15.0
 
 def spread_s(state: State, t_s: float) -> float:
     """How far, in seconds of flight, the place may be behind dead reckoning."""
-    return state.ahead_s + _share(state) * min(state.age_s(t_s), 600.0)
+    return state.ahead_s + pace_share(state) * min(state.age_s(t_s), 600.0)
 
 
 def obeyed_after_s(kind: CalloutKind) -> float:
@@ -92,11 +92,11 @@ def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
     if state.observed_s >= report.observed_t_s:
         return max(reading_s, state.ahead_s)  # the same report, on the stage that it brought
     t_s = report.observed_t_s
-    jumped_s = progress_s - state.progress_s(t_s) - _share(state) * state.age_s(t_s) - reading_s
+    jumped_s = progress_s - state.progress_s(t_s) - pace_share(state) * state.age_s(t_s) - reading_s
     return reading_s + max(jumped_s, 0.0)
 
 
-def _share(state: State) -> float:
+def pace_share(state: State) -> float:
     """On an arc the pace comes from two radials in whole degrees, and is twice as uncertain."""
     return SPREAD_SHARE if state.stage.arc is None else ARC_SPREAD_SHARE
 
@@ -111,7 +111,7 @@ def surely_passed_s(state: State, progress_s: float, *, obeyed_after_s: float = 
     nominal_s = state.time_of(progress_s)
     if state.observed_s is None:
         return float("inf")
-    share = _share(state)
+    share = pace_share(state)
     spread_then_s = state.ahead_s + share * max(nominal_s - state.observed_s, 0.0)
     return nominal_s + max(spread_then_s / (state.rate - share) - obeyed_after_s, 0.0)
 

@@ -13,7 +13,12 @@ the spread, never early. A cue that was overtaken by a later one of its kind is 
 from dataclasses import replace
 from typing import NamedTuple
 
-from assistant.engine.along_arc import arc_heading_deg, is_heading_called, joining_heading_deg, with_heading
+from assistant.engine.along_arc import (
+    arc_heading_deg,
+    is_heading_called,
+    joining_heading_deg,
+    with_heading,
+)
 from assistant.engine.altitudes import level_moment, say_level
 from assistant.engine.cues import turned_from
 from assistant.engine.descents import climbing, descend
@@ -31,6 +36,8 @@ MAX_AGE_TIMED_S = 240.0
 # The next heading of an arc is better called from a minute and a half ago than not at all: straight on, the
 # arc is left for certain.
 MAX_AGE_ARC_S = 100.0
+# A turn on to an arc so soon after another one is called so much earlier.
+ARC_FROM_CUT_S, ARC_CUT_OVER_S, ARC_FROM_TURN_S = 6.5, 45.0, 1.5
 # How long a pilot may be silent before being asked for a report, once.
 SILENCE_S = {Phase.FINAL: 40.0, Phase.HOLD: 100.0}
 SILENCE_USUAL_S = 75.0
@@ -117,11 +124,16 @@ def call_before_s(state: State, leaving: Exit) -> float:
         return 0.0
     left = state.stage.timeline
     # A leg that is nearly all turn has no room for it.
-    room_s = 0.0 if left is None or leaving.at_s is None else (leaving.at_s - left.turn_end_s) / 2.0
-    if leaving.to not in state.plan.racetracks and state.plan.stage(leaving.to).arc is not None:
-        # An arc turned on to late is overshot, whatever is flown on it: the turn before may end in this one.
-        room_s *= 2.0
+    straight_s = 0.0 if left is None or leaving.at_s is None else leaving.at_s - left.turn_end_s
+    room_s = straight_s / 2.0
     led_s = TURN_CALL_S if leaving.to in state.plan.racetracks else call_s(state.plan.stage(leaving.to))
+    if leaving.to not in state.plan.racetracks and state.plan.stage(leaving.to).arc is not None:
+        # An arc turned on to late is overshot, whatever is flown on it: the turn before may end in this one,
+        # and who has just come out of that one still cuts to the needle and has farther to turn.
+        from_cut_s = 0.0
+        if state.stage.turns:
+            from_cut_s = ARC_FROM_CUT_S if straight_s < ARC_CUT_OVER_S else ARC_FROM_TURN_S
+        room_s, led_s = straight_s + from_cut_s, led_s + from_cut_s
     return min(max(room_s, 0.0), led_s)
 
 

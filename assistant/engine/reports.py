@@ -39,6 +39,7 @@ from assistant.engine.events import (
     ReportRefused,
 )
 from assistant.engine.flow import advance, ask_position
+from assistant.engine.jumping import held_back
 from assistant.engine.minimum import near_minimum
 from assistant.engine.outbox import Outbox
 from assistant.engine.passing import passed_exit
@@ -261,6 +262,9 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     if report.dme_nm is None and report.radial_deg is None:
         return state
     state = take_back(state, report, out)
+    if not anywhere and not state.held_back and (held := held_back(state, report)) is not None:
+        return held
+    state = state.but(held_back=False)
     lost = state.lost
     if anywhere or (lost and report.dme_nm is not None and report.radial_deg is not None):
         state, lost = relocate(state, report, out)

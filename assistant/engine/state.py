@@ -45,7 +45,8 @@ class State:
     since_s: the last event that changed anything; nothing is due earlier. anchor_s, anchor_progress_s and
     rate: progress along the stage's timeline, `rate` faster than planned. observed_s: when a place was last
     shown by a report; ahead_s: how far that report may have put the aircraft too far on, in seconds.
-    headings: (when, heading) called on an arc, the last two. target_ft: the altitude last called for.
+    held_back: that report jumped by so much that it was believed only in part. headings: (when,
+    heading) called on an arc, the last two. target_ft: the altitude last called for.
     floor_carried_ft: the floor of a leg left without being established on it. lost: what the pilot insists on
     lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while
     the pilot wants to stay in the hold. fired: cues of this stage already called. asked: questions and
@@ -74,6 +75,7 @@ class State:
     altitude: AltitudeKnown | None = None
     target_ft: float | None = None
     datum: Datum = Datum.QNH
+    held_back: bool = False
     established: bool = False
     floor_carried_ft: float = 0.0
     lost: bool = False
