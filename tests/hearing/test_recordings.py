@@ -22,6 +22,8 @@ CHANCE = np.random.default_rng(4)
 
 def test_there_are_hundreds_in_many_voices_and_every_one_is_listed_once():
     files = sorted(str(path.relative_to(FOLDER)) for path in FOLDER.rglob("*.flac"))
+    # Answers of practice mean nothing out of a flight; their names say what is said (test_spoken_answers).
+    files = [file for file in files if not file.startswith("answers/")]
 
     assert sorted(each.file for each in OURS) == files
     assert len(files) >= 200
