@@ -141,7 +141,7 @@ async def fly(flight, reports, sounds, sentences):
         "typed": pilot.typed,
         "stages": [[record.stage, record.t_s] for record in records if isinstance(record, StageEntered)],
         "acted": [
-            record.callout.cue
+            [record.callout.kind, record.callout.figures.altitude_ft]
             for record in records
             if isinstance(record, Spoken) and record.callout.priority is Priority.ACTION
         ],
