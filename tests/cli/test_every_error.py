@@ -59,6 +59,9 @@ FILES = {
     "newer.jsonl": _header(version=999),
     "zero.jsonl": _header(version=0),
     "altered.jsonl": _header(conditions=7),
+    "gale.jsonl": _header(
+        conditions={"wind": [{"wind_from_mag_deg": 250.0, "wind_kt": 250.0, "altitude_ft": 0.0}]}
+    ),
     "altered-chart.jsonl": _header(procedure_text="ident: ZZSK\n"),
     "no-time.jsonl": _header(started_utc="yesterday"),
     "there.csv": "kept\n",
@@ -68,7 +71,6 @@ FILES = {
     "odd-model/config.json": "{",
     "odd-model/model.bin": "",
     "odd-model/tokenizer.json": "",
-    "odd-model/vocabulary.txt": "",
     "list.json": "{}",
 }
 
@@ -130,6 +132,11 @@ CASES = [
     ("brief chart.yaml --conditions day.yaml", "day.yaml:2: colour", "Remedy"),
     ("brief chart.yaml --conditions bad-day.yaml", "bad-day.yaml:2: temperature", "hot", "Remedy"),
     ("brief chart.yaml --conditions list-day.yaml", "list-day.yaml:1", "no settings in it", "qnh: 996"),
+    # -- a gale that nothing of 210 kt gets through
+    ("brief chart.yaml --wind 250/250", "ZZSK-TACAN-24 cannot be planned for today", "crosswind"),
+    ("fly chart.yaml --text --wind 250/250", "ZZSK-TACAN-24 cannot be planned for today", "crosswind"),
+    ("simulate chart.yaml --wind 250/250", "ZZSK-TACAN-24 cannot be planned for today", "crosswind"),
+    ("debrief gale.jsonl", "gale.jsonl: cannot be reckoned again", "cannot be planned for today", "wind"),
     # -- arguments that do not go together
     ("check chart.yaml --qnh 996", "The day's conditions need --plan"),
     ("replay chart.yaml flown.txt flown.txt", "Give a procedure and a transcript"),
@@ -184,6 +191,7 @@ CASES = [
     ("hear noise.wav --recogniser vosk --model empty-model", "empty-model: holds no vosk model", "unpack it"),
     ("hear noise.wav --second-opinion nowhere", "nowhere: no such folder", "Whisper"),
     ("hear noise.wav --second-opinion empty-model", "empty-model: holds no Whisper model", "is missing"),
+    ("hear noise.wav --second-opinion odd-model", "odd-model: its config.json cannot", "unpack the model"),
     ("hear noise.wav --recogniser vosk --second-opinion nowhere --model empty-model", "empty-model: holds"),
     ("record out --voice ../up --microphone file:tone.wav", "--voice '../up'", "letters, digits"),
     ("fly chart.yaml --text --microphone file:noise.wav", "noise.wav: no recording", "WAV, FLAC or Ogg"),
