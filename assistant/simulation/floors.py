@@ -43,24 +43,39 @@ def spans(flown: Flown, track: Track) -> list[Span]:
     called = 0
     for record in entered:
         at = track.position(record.t_s)
-        true_at = max(_true_end(track, stage, record, at), begin)
+        if (
+            found
+            and found[-1].stage.name == record.stage
+            and Phase.HOLD not in (stage.phase, found[-1].stage.phase)
+        ):
+            # A leg begun too early and taken back was not flown; round a hold the same leg comes again.
+            back = found.pop()
+            begin, called, stage = back.begin, back.called, back.stage
+            continue
+        true_at = max(_true_end(track, stage, flown.plan.stage(record.stage), at), begin)
         found.append(Span(stage, begin, true_at, called))
         begin, called, stage = true_at, at, flown.plan.stage(record.stage)
     found.append(Span(stage, begin, len(track.t_s), called))
     return found
 
 
-def _true_end(track: Track, stage: Stage, record: StageEntered, at: int) -> int:
+def _true_end(track: Track, stage: Stage, following: Stage, at: int) -> int:
     """When the place where a stage ends was truly flown past, near when the assistant thought so."""
     ends = [
-        leaving.at_s for leaving in stage.exits if leaving.to == record.stage and leaving.at_s is not None
+        leaving.at_s for leaving in stage.exits if leaving.to == following.name and leaving.at_s is not None
     ]
     if stage.timeline is None or not ends or stage.phase in (Phase.HOLD, Phase.MISSED):
         return at
     place = stage.timeline.at(ends[0])
     # Along the course where there is one: after a wide turn too little of a leg may be left for a track.
     along_deg = place.track_deg if stage.course is None else stage.course.course_mag_deg
-    return _passing(track, place.point, along_deg, at)
+    passed = _passing(track, place.point, along_deg, at)
+    if stage.arc is None or following.course is None:
+        return passed
+    # Who is established on the course after an arc has left it, if by a turn that began short of the radial.
+    turning = Span(following, at, min(at + _WINDOW_S, len(track.t_s)), at)
+    established = established_from(track, turning, turned=False)
+    return passed if established is None else min(passed, established)
 
 
 def _passing(track: Track, point: PlanePoint, track_deg: float, about: int) -> int:
