@@ -39,9 +39,9 @@ class Conversation:
         """What time alone brought about; begins with the `Tick`, by which a log can be flown again."""
         return (Tick(t_s=now_s), *self.dialogue.tick(now_s), *self._unspoken())
 
-    def is_waiting_above(self, priority: Priority) -> bool:
+    def is_waiting_above(self, priority: Priority, now_s: float) -> bool:
         """Whether something more urgent waits than what is being said, which is then cut short."""
-        return self.dialogue.is_waiting_above(priority)
+        return self.dialogue.is_waiting_above(priority, now_s)
 
     def next_words(self, now_s: float) -> tuple[Utterance | None, tuple[Record, ...]]:
         """What is to be said now, if anything, and the records of that."""

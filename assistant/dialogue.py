@@ -215,9 +215,11 @@ class Dialogue:
             return Utterance(t_s=now_s, text=text, short=short(callout), callout=callout)
         return None
 
-    def is_waiting_above(self, priority: Priority) -> bool:
-        """Whether something more urgent than `priority` waits: then what is being said is cut off."""
-        return any(waiting < priority for waiting, _, _ in self._waiting)
+    def is_waiting_above(self, priority: Priority, now_s: float) -> bool:
+        """Whether something more urgent than `priority` waits and may still be said: then it comes before."""
+        return any(
+            waiting < priority and now_s <= callout.expires_t_s for waiting, _, callout in self._waiting
+        )
 
     def put_back(self, callout: Callout) -> None:
         """

@@ -179,12 +179,12 @@ class Session:
     def _decided(self, records: tuple[Record, ...], now_s: float) -> None:
         self._watch(records)
         said = self._being_said
-        if said is not None and self._conversation.is_waiting_above(said.callout.priority):
+        if said is not None and self._conversation.is_waiting_above(said.callout.priority, now_s):
             self._break_off(now_s, CUT_BY_URGENT)
 
     def _speak(self, now_s: float) -> None:
         while self._speech is None:
-            if self._pilot_talks and not self._conversation.is_waiting_above(Priority.ACTION):
+            if self._pilot_talks and not self._conversation.is_waiting_above(Priority.ACTION, now_s):
                 return  # only safety is above an action
             utterance, records = self._conversation.next_words(now_s)
             self._watch(records)

@@ -52,8 +52,8 @@ class ScriptedDialogue:
         said = self._queue.pop(0)
         return Utterance(t_s=now_s, text=said.cue, short=said.cue, callout=said)
 
-    def is_waiting_above(self, priority):
-        return any(each.priority < priority for each in self._queue)
+    def is_waiting_above(self, priority, now_s):
+        return any(each.priority < priority and now_s <= each.expires_t_s for each in self._queue)
 
     def put_back(self, callout):
         self._queue.insert(0, callout)

@@ -109,13 +109,13 @@ class Channel:
         conversation = self._conversation
         if self._saying is not None:
             if self._said_s > now_s:
-                if not conversation.is_waiting_above(self._saying.callout.priority):
+                if not conversation.is_waiting_above(self._saying.callout.priority, now_s):
                     return
                 self._pilot.cut_off(now_s)
             self._saying = None
         if not self._stirred:
             return
-        if self._pilot_says is not None and not conversation.is_waiting_above(Priority.ACTION):
+        if self._pilot_says is not None and not conversation.is_waiting_above(Priority.ACTION, now_s):
             return
         utterance, records = conversation.next_words(now_s)
         self._records.extend(records)

@@ -103,5 +103,5 @@ def test_a_recording_that_cannot_be_read_is_one_sentence_and_no_flight_begins(co
     outcome = command.run("fly", TACAN, "--text", "--microphone", "file:missing.wav")
 
     assert outcome.status == 2
-    assert outcome.err == "file:missing.wav".removeprefix("file:") + ": no such file.\n"
+    assert outcome.err == "missing.wav: no such file; check the name.\n"
     assert "Flight log" not in outcome.out

@@ -154,3 +154,23 @@ def test_one_voice_in_time_safety_at_once_and_nothing_lost(scene):
     assert len(whole) == len(set(whole))
     assert set(whole) | unspoken == set(by_words)
     assert list(replay(Conversation(dialogue(callouts)), records)) == records
+
+
+def test_safety_whose_moment_has_passed_does_not_open_the_way_for_less_while_the_pilot_talks():
+    """Found by the property: three callouts at 1.0 s, of which two are of safety and for that moment only."""
+
+    def due(number, priority, shelf_s):
+        return Callout(
+            t_s=1.0,
+            expires_t_s=1.0 + shelf_s,
+            kind=CalloutKind.TEXT,
+            priority=priority,
+            cue="scene",
+            figures=Figures(text=f"Number {number}."),
+        )
+
+    callouts = [due(0, Priority.SAFETY, 0.0), due(1, Priority.SAFETY, 0.0), due(2, Priority.ACTION, 10.0)]
+
+    sounded, _ = flown(callouts, [(0.05, True), (50.05, False)], [(0.0, 0.33)])
+
+    assert [words for words, *_ in sounded] == ["Number 0."]
