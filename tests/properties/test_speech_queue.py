@@ -173,4 +173,4 @@ def test_safety_whose_moment_has_passed_does_not_open_the_way_for_less_while_the
 
     sounded, _ = flown(callouts, [(0.05, True), (50.05, False)], [(0.0, 0.33)])
 
-    assert [words for words, *_ in sounded] == ["Number 0."]
+    assert [words for words, *_ in sounded] == ["Number zero."]
