@@ -9,9 +9,11 @@ import pytest
 from hearing_fixtures import FOLDER, NAMES
 
 from assistant.adapters.speech_in.audio import RATE_HZ, read_audio
+from assistant.adapters.speech_in.listener import Listener
 from assistant.adapters.speech_in.live_speech import EarState
 from assistant.adapters.speech_in.microphone import MicrophoneState
 from assistant.adapters.speech_in.partial_words import PartialWords
+from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
 from assistant.language.grammar import grammar
 
@@ -25,6 +27,17 @@ def pieces():
     sound = np.concatenate([np.zeros(RATE_HZ // 2, dtype=np.float32), words])
     sound = sound + np.random.default_rng(4).standard_normal(len(sound)).astype(np.float32) * np.float32(5e-4)
     return [sound[start : start + PIECE] for start in range(0, len(sound), PIECE)]
+
+
+@pytest.fixture(scope="module")
+def recogniser():
+    """One of its own: decoding in pieces colours what it decodes whole afterwards."""
+    return PocketsphinxRecogniser()
+
+
+@pytest.fixture
+def listener(recogniser):
+    return Listener(recogniser, NAMES)
 
 
 def test_words_grow_with_the_sound_and_are_those_of_the_report(recogniser):

@@ -97,7 +97,12 @@ class PocketsphinxRecogniser:
         return self._decoded(_SOUNDS, sound)[1] - score
 
     def begin(self, key: str) -> None:
-        """Begin to decode an utterance that is still being spoken, in a prepared grammar."""
+        """
+        Begin to decode an utterance that is still being spoken, in a prepared grammar.
+
+        It leaves a running mean in the decoder that colours whole utterances after it (found by a test): who
+        decides by one recogniser has another for this.
+        """
         self._end()
         self._decoder.activate_search(key)
         self._decoder.start_utt()
