@@ -1,5 +1,6 @@
 """One whole approach said aloud: who spoke when, by the recording; what was said, by another recogniser."""
 
+import itertools
 import json
 import subprocess
 import sys
@@ -49,14 +50,16 @@ def flown(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def said(flown):
-    """Callouts that nothing followed at once, so that the recording shows their end: words and moment."""
+    """Callouts with silence around them, so that the recording shows both ends: words and moment."""
     entries = flown[0]["said"]
     following = [*(entry["asked_s"] for entry in entries[1:]), float("inf")]
+    cut_another = [False, *(not entry["is_whole"] for entry in entries[:-1])]
     ended = loud_spans(flown[1], gap_s=0.35)
     return [
         (entry["words"], entry["asked_s"], end_s)
-        for entry, next_s in zip(entries, following, strict=True)
+        for entry, next_s, has_cut in zip(entries, following, cut_another, strict=True)
         for begin_s, end_s in ended
+        if not has_cut
         if abs(begin_s - entry["asked_s"]) < 0.3 and end_s < next_s
     ]
 
@@ -68,7 +71,19 @@ def test_the_flight_is_said_to_its_end(flown):
     assert any(text.startswith("Final approach fix") for text in texts)
     assert any(text.startswith("Minimum") for text in texts)
     assert texts[-1].startswith("Land.")
-    assert all(entry["is_whole"] for entry in flown[0]["said"])
+    assert flown[0]["said"][-1]["is_whole"]
+
+
+def test_only_what_is_more_urgent_cuts_a_callout_short(flown):
+    """On final a height is checked aloud as a stepdown comes due: the stepdown is said, at once."""
+    entries = flown[0]["said"]
+    cut = [(entry, after) for entry, after in itertools.pairwise(entries) if not entry["is_whole"]]
+
+    assert len(cut) <= 1
+    for entry, after in cut:
+        assert entry["words"].startswith("On slope.")
+        assert after["is_whole"]
+        assert "Not below" in after["words"]
 
 
 def test_no_callout_is_said_after_its_moment(flown):
