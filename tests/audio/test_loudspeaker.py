@@ -67,7 +67,11 @@ def test_safety_cuts_off_any_other_within_50_ms_and_nothing_overlaps(play):
         due=answers | {t_s: [("SAFETY", "1500 for 0.2.")] for t_s in safe_at_s}, end_s=safe_at_s[-1] + 0.5
     )
 
-    for safe_s, answer, safety in zip(safe_at_s, spans(recorded, 500), spans(recorded, 1500), strict=True):
+    answering, safe = spans(recorded, 500), spans(recorded, 1500)
+    for safe_s in safe_at_s:
+        # A busy sound server may tear a tone apart, so spans are found by time and not by number.
+        answer = max(span for span in answering if span[0] < safe_s)
+        safety = min(span for span in safe if span[0] > safe_s - 0.01)
         assert answer[1] - safe_s < 0.050
         assert safety[0] - safe_s < 0.050
         # A window's width; the fade of one is over before the other begins.
