@@ -115,11 +115,10 @@ def _callable_names(names: tuple[str, ...]) -> tuple[str, ...]:
 
 def _can_be_asked_back(events: tuple[EngineInput, ...]) -> bool:
     """Whether all that was heard, and not surely, is numbers of a place: the rest is better said again."""
-    return len(events) == 1 and all(
-        isinstance(event, PositionReport)
-        and (event.dme_nm, event.radial_deg, event.indicated_ft) != (None, None, None)
-        for event in events
-    )
+    if len(events) != 1 or not isinstance(events[0], PositionReport):
+        return False
+    report = events[0]
+    return (report.dme_nm, report.radial_deg, report.indicated_ft) != (None, None, None)
 
 
 class Dialogue:

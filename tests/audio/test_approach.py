@@ -1,23 +1,19 @@
 """One whole approach said aloud: who spoke when, by the recording; what was said, by another recogniser."""
 
 import itertools
-import json
-import subprocess
-import sys
-from pathlib import Path
 
 import numpy as np
 import pytest
 from driver import ROOT
+from flown_rig import flown_by
 from understanding import Understander, words_of
-from virtual_sound import RATE_HZ, VirtualSound, is_possible, loud_spans
+from virtual_sound import RATE_HZ, is_possible, loud_spans
 
 pytestmark = [
     pytest.mark.loudspeaker,
     pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs"),
 ]
 
-RIG = Path(__file__).with_name("approach_rig.py")
 GOLDEN = ROOT / "tests" / "golden"
 FLIGHT = GOLDEN / "teskel-calm.txt"
 
@@ -26,26 +22,7 @@ FLIGHT = GOLDEN / "teskel-calm.txt"
 def flown(tmp_path_factory):
     """What was said, and the recording."""
     folder = tmp_path_factory.mktemp("approach")
-    sound = VirtualSound()
-    try:
-        subprocess.run(
-            [
-                sys.executable,
-                str(RIG),
-                str(FLIGHT),
-                str(folder / "flown.npz"),
-                "actions",
-                str(folder / "cache"),
-            ],
-            env=sound.environment,
-            check=True,
-            timeout=240,
-            capture_output=True,
-        )
-    finally:
-        sound.close()
-    with np.load(folder / "flown.npz") as loaded:
-        return json.loads(str(loaded["facts"])), loaded["samples"]
+    return flown_by("approach_rig.py", folder, "actions", folder / "cache", before=(FLIGHT,), timeout_s=240)
 
 
 @pytest.fixture(scope="module")

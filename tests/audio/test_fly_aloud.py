@@ -10,7 +10,7 @@ import pytest
 import soundfile
 from command_line import TACAN
 from driver import ROOT
-from virtual_sound import Recording, VirtualSound, is_possible, loud_spans
+from virtual_sound import Recording, is_possible, loud_spans
 
 from assistant.flight_log import Heard, Spoken, read_log
 
@@ -18,21 +18,6 @@ pytestmark = [
     pytest.mark.loudspeaker,
     pytest.mark.skipif(not is_possible(), reason="needs pulseaudio, which .ci/run installs"),
 ]
-
-
-@pytest.fixture
-def sound():
-    made = VirtualSound()
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def aloud(command, sound, tmp_path_factory):
-    """The command line with that loudspeaker, and sounds kept from one test to the next."""
-    cache = tmp_path_factory.getbasetemp() / "sounds"
-    command._environment |= sound.environment | {"HOME": str(command.home), "XDG_CACHE_HOME": str(cache)}
-    return command
 
 
 def lines_until(program, phrase):

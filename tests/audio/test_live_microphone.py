@@ -5,7 +5,7 @@ import pytest
 import soundfile
 from command_line import TACAN
 from driver import ROOT
-from virtual_sound import Recording, VirtualSound, is_possible, loud_spans
+from virtual_sound import Recording, is_possible, loud_spans
 
 from assistant.flight_log import Heard, Spoken, read_log
 
@@ -16,21 +16,6 @@ pytestmark = [
 
 MINIMUM, NEXT = "34", "32"
 """Of the fixtures' voice: the two questions "minimum" and "next"."""
-
-
-@pytest.fixture
-def sound():
-    made = VirtualSound()
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def aloud(command, sound, tmp_path_factory):
-    """The command line with that sound, and callouts kept from one test to the next."""
-    cache = tmp_path_factory.getbasetemp() / "sounds"
-    command._environment |= sound.environment | {"HOME": str(command.home), "XDG_CACHE_HOME": str(cache)}
-    return command
 
 
 @pytest.fixture

@@ -4,17 +4,12 @@ each answer from a virtual loudspeaker, between them the program as the pilot ha
 typed.
 """
 
-import json
-import os
-import subprocess
-import sys
 from itertools import pairwise
-from pathlib import Path
 
-import numpy as np
 import pytest
 from driver import ROOT, Flight
-from virtual_sound import RATE_HZ, VirtualSound, is_possible, loud_spans
+from flown_rig import flown_by
+from virtual_sound import RATE_HZ, is_possible, loud_spans
 
 from assistant.adapters.transcript_file import read_transcript
 from assistant.conversation import play
@@ -46,28 +41,8 @@ LONG = 8
 def flown(tmp_path_factory):
     """What was heard and said, and the recording of the loudspeaker."""
     folder = tmp_path_factory.mktemp("spoken")
-    sound = VirtualSound()
-    places = [ROOT, ROOT / "tests", ROOT / "tests" / "audio"]
-    try:
-        subprocess.run(
-            [
-                sys.executable,
-                str(Path(__file__).with_name("spoken_approach_rig.py")),
-                str(GOLDEN / f"{NAME}.txt"),
-                str(ROOT / "audio_fixtures" / NAME),
-                str(folder / "flown.npz"),
-                str(folder / "cache"),
-                str(FROM_S),
-            ],
-            env=sound.environment | {"PYTHONPATH": os.pathsep.join(map(str, places))},
-            check=True,
-            timeout=300,
-            capture_output=True,
-        )
-    finally:
-        sound.close()
-    with np.load(folder / "flown.npz") as loaded:
-        return json.loads(str(loaded["facts"])), loaded["samples"]
+    before = (GOLDEN / f"{NAME}.txt", ROOT / "audio_fixtures" / NAME)
+    return flown_by("spoken_approach_rig.py", folder, folder / "cache", FROM_S, before=before, timeout_s=300)
 
 
 @pytest.fixture(scope="module")

@@ -18,9 +18,10 @@ from typing import Any, BinaryIO
 
 import numpy as np
 
+from assistant.adapters.sound_devices import SoundDevice
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
 from assistant.adapters.speech_in.errors import HearingError
-from assistant.adapters.speech_in.microphones import InputDevice, input_device, sounddevice_module
+from assistant.adapters.speech_in.microphones import input_device, sounddevice_module
 
 _BLOCK_S = 0.02
 _SILENT_FOR_S = 1.0
@@ -46,7 +47,7 @@ class Converter:
         return converted
 
 
-def listen(device: InputDevice, out: BinaryIO) -> None:
+def listen(device: SoundDevice, out: BinaryIO) -> None:
     """Write what the device hears until it is gone; OSError where nobody reads any more."""
     sounddevice = sounddevice_module()
     blocks: queue.SimpleQueue[Samples] = queue.SimpleQueue()

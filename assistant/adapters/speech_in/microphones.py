@@ -1,25 +1,16 @@
-"""
-Microphones, found by name.
+"""Microphones, found by name, and the sentence for a pilot whose microphone is not."""
 
-Numbers of devices shift when one is plugged in, so a device is remembered by its name, never by its number.
-"""
-
-from dataclasses import dataclass
 from typing import Any
 
+from assistant.adapters.sound_devices import (
+    Direction,
+    SoundDevice,
+    fitting,
+    names_of,
+    preferred,
+    sound_devices,
+)
 from assistant.adapters.speech_in.errors import HearingError
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InputDevice:
-    """A microphone as the system has it now."""
-
-    index: int
-    name: str
-    interface: str
-    channels: int
-    rate_hz: float
-    is_default: bool
 
 
 def sounddevice_module() -> Any:  # noqa: ANN401  # a module without types
@@ -35,29 +26,12 @@ def sounddevice_module() -> Any:  # noqa: ANN401  # a module without types
     return sounddevice
 
 
-def input_devices() -> tuple[InputDevice, ...]:
+def input_devices() -> tuple[SoundDevice, ...]:
     """Every microphone; none where the machine has no sound. HearingError where sound cannot be asked for."""
-    sounddevice = sounddevice_module()
-    try:
-        devices, interfaces = sounddevice.query_devices(), sounddevice.query_hostapis()
-        default = sounddevice.default.device[0]
-    except sounddevice.PortAudioError:
-        return ()
-    return tuple(
-        InputDevice(
-            index=int(device["index"]),
-            name=str(device["name"]),
-            interface=str(interfaces[device["hostapi"]]["name"]),
-            channels=int(device["max_input_channels"]),
-            rate_hz=float(device["default_samplerate"]),
-            is_default=device["index"] == default,
-        )
-        for device in devices
-        if device["max_input_channels"] > 0
-    )
+    return sound_devices(sounddevice_module(), Direction.INPUT)
 
 
-def input_device(name: str | None) -> InputDevice:
+def input_device(name: str | None) -> SoundDevice:
     """
     The microphone of that name, or of which it is a part (in any case); None for the system's own.
 
@@ -66,15 +40,11 @@ def input_device(name: str | None) -> InputDevice:
     devices = input_devices()
     if not devices:
         raise HearingError("This machine has no microphone.")
-    if name is None:
-        return next((device for device in devices if device.is_default), devices[0])
-    wanted = name.casefold()
-    exact = [device for device in devices if device.name.casefold() == wanted]
-    fitting = exact or [device for device in devices if wanted in device.name.casefold()]
-    there = ", ".join(sorted({device.name for device in fitting or devices}))
-    if not fitting:
-        raise HearingError(f"No microphone is called {name!r}; there are {there}.")
-    if len({device.name for device in fitting}) > 1:
-        raise HearingError(f"Several microphones fit {name!r}: {there}; give more of the name.")
-    # One device by several interfaces of the system (Windows): the system's own choice, else the first.
-    return next((device for device in fitting if device.is_default), fitting[0])
+    found = fitting(devices, name)
+    if not found:
+        raise HearingError(f"No microphone is called {name!r}; there are {', '.join(names_of(devices))}.")
+    if name is not None and len(names_of(found)) > 1:
+        raise HearingError(
+            f"Several microphones fit {name!r}: {', '.join(names_of(found))}; give more of the name."
+        )
+    return preferred(found)
