@@ -26,6 +26,7 @@ COMMANDS = (
     "devices",
     "hear",
     "record",
+    "enrol",
     "voice_model",
     "debrief",
     "progress",

@@ -14,6 +14,7 @@ from assistant.cli.microphone_options import (
     MicrophoneOptions,
     ModelFlag,
     OpenFlag,
+    PilotFlag,
     RecogniserFlag,
     SecondOpinionFlag,
     TalkButtonFlag,
@@ -101,12 +102,14 @@ def fly(
     recogniser: RecogniserFlag = "pocketsphinx",
     model: ModelFlag = None,
     second_opinion: SecondOpinionFlag = None,
+    pilot: PilotFlag = None,
     day: "Settings",
 ) -> None:
     """Fly an approach: report what you read; be told the next heading, descent or limit when it is due."""
     from assistant.cli import live_flight  # noqa: PLC0415  # heavy; --help must be instant
     from assistant.cli.flown import Cockpit  # noqa: PLC0415  # see above
     from assistant.cli.microphone import recording  # noqa: PLC0415  # see above
+    from assistant.cli.own_voice import own_voice  # noqa: PLC0415  # see above
 
     spoken = VoiceOptions(
         voice=voice, piper=piper, speaker=speaker, volume_percent=volume, words_per_minute=pace, tone=tone
@@ -122,6 +125,7 @@ def fly(
         recogniser=recogniser,
         model=model,
         second_opinion=second_opinion,
+        own_voice=own_voice(pilot),
     )
     cockpit = Cockpit(
         voice=None if text else spoken, glance=glance, microphone=talked, recording=recording(talked)

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from assistant.cli.errors import UserError
-from assistant.cli.microphone_options import SecondOpinionFlag
+from assistant.cli.microphone_options import PilotFlag, SecondOpinionFlag
 
 _EPILOG = """
 \b
@@ -44,10 +44,12 @@ def hear(
     recogniser: Annotated[str, typer.Option(metavar="NAME", help="pocketsphinx or vosk.")] = "pocketsphinx",
     model: Annotated[Path | None, typer.Option(metavar="FOLDER", help="The model, for vosk.")] = None,
     second_opinion: SecondOpinionFlag = None,
+    pilot: PilotFlag = None,
     json_output: Annotated[bool, typer.Option("--json", help="One JSON line per recording.")] = False,
 ) -> None:
     """Say what recordings mean: understood, or refused and why."""
     from assistant.cli.heard_files import hear_files  # noqa: PLC0415  # heavy; --help must be instant
+    from assistant.cli.own_voice import own_voice  # noqa: PLC0415  # see above
 
     if not files and manifest is None:
         raise UserError("Name a recording, or a folder of them with --manifest.")
@@ -59,5 +61,6 @@ def hear(
         recogniser=recogniser,
         model=model,
         opinion=second_opinion,
+        own_voice=own_voice(pilot),
         json_output=json_output,
     )

@@ -49,6 +49,7 @@ def hear_files(
     recogniser: str,
     model: Path | None,
     opinion: Path | None,
+    own_voice: Path | None,
     json_output: bool,
 ) -> None:
     """
@@ -65,7 +66,7 @@ def hear_files(
     try:
         listed = _listed(manifest) if manifest is not None else {}
         listener = Listener(
-            recogniser_named(recogniser, model, lambda sentence: typer.echo(sentence, err=True)),
+            recogniser_named(recogniser, model, lambda sentence: typer.echo(sentence, err=True), own_voice),
             names,
             second_opinion(opinion, recogniser),
         )

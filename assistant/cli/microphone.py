@@ -37,7 +37,7 @@ def made_listener(choice: "ListenerChoice") -> "tuple[Listener, tuple[str, ...]]
     from assistant.adapters.speech_in.recogniser import Recogniser  # noqa: PLC0415  # an extra
 
     sentences: list[str] = []
-    found: Recogniser = recogniser(choice.recogniser, choice.model, sentences.append)
+    found: Recogniser = recogniser(choice.recogniser, choice.model, sentences.append, choice.own_voice)
     opinion = second_opinion(choice.second_opinion, choice.recogniser)
     if choice.address:
         if opinion is not None:
@@ -71,6 +71,7 @@ def recording_source(
             model=options.model,
             names=dialogue.names,
             second_opinion=options.second_opinion,
+            own_voice=options.own_voice,
         )
     )
     for sentence in sentences:
@@ -153,6 +154,7 @@ def live_ears(options: MicrophoneOptions, names: Names, tell: Tell) -> LiveEars:
             names=names,
             second_opinion=options.second_opinion,
             address=options.address if options.is_open else "",
+            own_voice=options.own_voice,
         ),
     )
     try:

@@ -47,6 +47,11 @@ SecondOpinionFlag = Annotated[
     ),
 ]
 
+PilotFlag = Annotated[
+    str | None,
+    typer.Option("--pilot", metavar="NAME", help="Whose voice it is, as learned by leadradial enrol."),
+]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MicrophoneOptions:
@@ -62,6 +67,7 @@ class MicrophoneOptions:
     recogniser: str = "pocketsphinx"
     model: Path | None = None
     second_opinion: Path | None = None
+    own_voice: Path | None = None
 
     @property
     def is_wanted(self) -> bool:

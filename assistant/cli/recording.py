@@ -49,7 +49,7 @@ class FileRecorder:
 def record_phrases(folder: Path, *, voice: str, microphone: str, count: int, seed: int, licence: str) -> None:
     """Record phrases by what is typed on standard input; UserError for what cannot be used."""
     try:
-        recorder = _recorder(microphone)
+        recorder = recorder_of(microphone)
         there = recordings(folder) if (folder / LIST).exists() else ()
         typer.echo(f"Recordings go to {folder}, with a list of them. q stops at any time.")
         voice = voice or _asked("Whose voice is it (letters, digits, - and _)? ")
@@ -75,7 +75,8 @@ def chosen(seed: int, count: int) -> tuple[Prompt, ...]:
     return tuple(found[:count])
 
 
-def _recorder(microphone: str) -> Recorder:
+def recorder_of(microphone: str) -> Recorder:
+    """The recorder of a microphone's name, the default one's for none, or of file:PATH."""
     if microphone.startswith(_FILE):
         return FileRecorder(Path(microphone.removeprefix(_FILE)))
     return MicrophoneRecorder(microphone or None)

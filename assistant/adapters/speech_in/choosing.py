@@ -11,16 +11,25 @@ from assistant.adapters.speech_in.vosk_folders import model_folder
 NAMES = ("pocketsphinx", "vosk")
 
 
-def recogniser(name: str, model: Path | None, tell: Callable[[str], None]) -> Recogniser:
-    """The recogniser of that name, loaded; HearingError with one sentence where it cannot be."""
+def recogniser(
+    name: str, model: Path | None, tell: Callable[[str], None], own_voice: Path | None = None
+) -> Recogniser:
+    """
+    The recogniser of that name, loaded; HearingError with one sentence where it cannot be.
+
+    own_voice: the file of the pilot's voice, which pocketsphinx can be fitted to.
+    """
+    if own_voice is not None and name != "pocketsphinx":
+        raise HearingError(f"A pilot's own voice goes with pocketsphinx only: {name} cannot be fitted to it.")
     # Loaded late: each needs packages that the other does not.
     match name:
         case "pocketsphinx":
+            from assistant.adapters.speech_in.own_voices import kept_voice  # noqa: PLC0415  # see above
             from assistant.adapters.speech_in.pocketsphinx_recogniser import (  # noqa: PLC0415  # see above
                 PocketsphinxRecogniser,
             )
 
-            return PocketsphinxRecogniser()
+            return PocketsphinxRecogniser(None if own_voice is None else kept_voice(own_voice).fitted)
         case "vosk":
             from assistant.adapters.speech_in.vosk_recogniser import (  # noqa: PLC0415  # see above
                 VoskRecogniser,

@@ -31,7 +31,7 @@ class ListenerChoice:
     Which listener: the recogniser's name, its model's folder, a procedure's names.
 
     second_opinion: the folder of a general model. address: words with which a report must begin, empty for
-    none.
+    none. own_voice: the file of the pilot's voice.
     """
 
     recogniser: str
@@ -39,6 +39,7 @@ class ListenerChoice:
     names: Names
     second_opinion: Path | None = None
     address: str = ""
+    own_voice: Path | None = None
 
 
 Make = Callable[[ListenerChoice], "tuple[Listener, tuple[str, ...]]"]

@@ -11,16 +11,21 @@ cost time on every report and refused every foreign accent, since the beam leave
 """
 
 import math
+import re
+import tempfile
 from importlib import resources
+from pathlib import Path
 from typing import Any
 
 from assistant.adapters.speech_in.audio import Samples, pcm16
 from assistant.adapters.speech_in.automaton import EMPTY
 from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.own_voices import decoder_text
 from assistant.adapters.speech_in.pronunciation import british, guessed, pronunciations
 from assistant.adapters.speech_in.recogniser import Decoded
-from assistant.adapters.speech_in.spoken_grammar import NUMBER_WORDS, SpokenGrammar
+from assistant.adapters.speech_in.spoken_grammar import NUMBER_WORDS, SpokenGrammar, row
 from assistant.adapters.speech_in.spoken_zeros import OH, ZERO, zeros_apart
+from assistant.adapters.speech_in.voice_fitting import Timed, VoiceMap
 
 PHONES = (
     *("AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"),
@@ -29,12 +34,12 @@ PHONES = (
 )
 """The sounds of the CMU dictionary, which the model knows."""
 _SOUND_MARK = "+"
-_SOUNDS = "any sounds"
+_SOUNDS, _KNOWN = "any sounds", "known words"
 # The price of each sound, and of a word that carries nothing.
 SOUND_PROBABILITY = 1e-3
 FILLER_PROBABILITY = 1e-3
 PHRASE_PROBABILITY = 0.05
-_SETTINGS: dict[str, Any] = {
+SETTINGS: dict[str, Any] = {
     "bestpath": False,
     # Beams, models and sounds a frame: a third less work than with wider limits, and as many right.
     "beam": 1e-50,
@@ -56,7 +61,7 @@ class PocketsphinxRecogniser:
 
     name = "pocketsphinx"
 
-    def __init__(self) -> None:
+    def __init__(self, own_voice: VoiceMap | None = None) -> None:
         try:
             import pocketsphinx  # noqa: PLC0415  # an extra, loaded when it is wanted
         except (ImportError, OSError):
@@ -64,8 +69,13 @@ class PocketsphinxRecogniser:
                 'Hearing needs the extra "hearing": python -m pip install "leadradial[hearing]".'
             ) from None
         features = resources.files("assistant.adapters.speech_in") / "feat.params"
-        with resources.as_file(features) as path:
-            self._decoder = pocketsphinx.Decoder(lm=None, featparams=str(path), **_SETTINGS)
+        with resources.as_file(features) as path, tempfile.TemporaryDirectory() as folder:
+            settings = dict(SETTINGS)
+            if own_voice is not None:
+                # Read once, by the decoder when it is made.
+                settings["mllr"] = str(Path(folder, "voice"))
+                Path(folder, "voice").write_text(decoder_text(own_voice), encoding="ascii")
+            self._decoder = pocketsphinx.Decoder(lm=None, featparams=str(path), **settings)
         self._known: set[str] = set()
         self._is_open = False
         for phone in PHONES:
@@ -119,6 +129,27 @@ class PocketsphinxRecogniser:
         if self._is_open:
             self._decoder.end_utt()
         self._is_open = False
+
+    def sounds_of(self, words: str, sound: Samples) -> tuple[Timed, ...]:
+        """The speech sounds of an utterance whose words are known; none where it is no row of those words."""
+        self.prepare(_KNOWN, row(" ".join(re.findall("[a-z]+", words.lower()))))
+        if not self._decoded(_KNOWN, sound)[0]:
+            return ()
+        # Which of its pronunciations each word had; silence and the like are in angle brackets.
+        spoken = [each.word for each in self._decoder.seg() if each.word[0].isalpha()]
+        phones = [phone for word in spoken for phone in self._decoder.lookup_word(word).split()]
+        arcs: list[tuple[int, int, float] | tuple[int, int, float, str]] = [
+            (at, at + 1, 1.0, _SOUND_MARK + phone) for at, phone in enumerate(phones)
+        ]
+        arcs.append((len(phones), len(phones) + 1, 1.0))
+        self._decoder.add_fsg(_KNOWN, self._decoder.create_fsg(_KNOWN, 0, len(phones) + 1, arcs))
+        if not self._decoded(_KNOWN, sound)[0]:
+            return ()
+        return tuple(
+            Timed(sound=each.word.removeprefix(_SOUND_MARK), first=each.start_frame, last=each.end_frame)
+            for each in self._decoder.seg()
+            if each.word.startswith(_SOUND_MARK)
+        )
 
     def _decoded(self, key: str, sound: Samples) -> tuple[str, float]:
         self._end()

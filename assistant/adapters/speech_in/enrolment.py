@@ -1,0 +1,41 @@
+"""
+A pilot's voice learned from phrases with known words, read aloud.
+
+The recogniser follows each phrase sound by sound, and the model's average sounds are mapped to what was heard
+(`voice_fitting`). A phrase that it cannot follow, misread or drowned in noise, is left out.
+"""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from assistant.adapters.speech_in.acoustic_model import acoustic_model, features
+from assistant.adapters.speech_in.audio import Samples
+from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.front_end import cleaned
+from assistant.adapters.speech_in.own_voices import OwnVoice
+from assistant.adapters.speech_in.pocketsphinx_recogniser import SETTINGS, PocketsphinxRecogniser
+from assistant.adapters.speech_in.voice_fitting import fitted
+
+LEAST_PHRASES = 10
+"""Measured with fifteen (docs/hearing.md); of few, the map would follow their own sounds."""
+
+
+def learned(phrases: Iterable[tuple[str, Samples]]) -> OwnVoice:
+    """The voice of these words and recordings at 16 kHz; HearingError where too few could be followed."""
+    recogniser = PocketsphinxRecogniser()
+    import pocketsphinx  # noqa: PLC0415  # an extra; the recogniser has said so where it is missing
+
+    model = acoustic_model(Path(pocketsphinx.get_model_path(), "en-us", "en-us"))
+    followed = []
+    for words, sound in phrases:
+        clean = cleaned(sound, 0.0).sound
+        sounds = recogniser.sounds_of(words, clean) if clean.any() else ()
+        if sounds:
+            followed.append((clean, sounds))
+    if len(followed) < LEAST_PHRASES:
+        raise HearingError(
+            f"{len(followed)} phrases could be followed, and {LEAST_PHRASES} are needed: read each as shown."
+        )
+    heard = features((sound for sound, _ in followed), SETTINGS)
+    speech = [(each, sounds) for each, (_, sounds) in zip(heard, followed, strict=True)]
+    return OwnVoice(fitted=fitted(model, speech), phrases=len(speech))
