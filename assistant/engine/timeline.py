@@ -15,7 +15,7 @@ from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
-from math import hypot, radians
+from math import cos, hypot, radians, sin
 from typing import NamedTuple
 
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed, Trigger
@@ -229,11 +229,14 @@ class NominalFlight:
         self._sample_s = sample_s
         self._samples: list[tuple[float, PlanePoint, float]] = [(0.0, point, self.heading_deg)]
         self._turn_end_s = 0.0
+        # As frozen last, while nothing was flown since: a leg's end is sought on the timeline it is cut from.
+        self._frozen: Timeline | None = None
 
     def _add(self, time_s: float, point: PlanePoint, heading_deg: float) -> None:
         self.time_s, self.point, self.heading_deg = time_s, point, heading_deg % 360.0
         if time_s - self._samples[-1][0] > 1e-6:
             self._samples.append((time_s, point, self.heading_deg))
+            self._frozen = None
 
     def turn(self, to_heading_deg: float, turn: Turn, tas_kt: float, bank_deg: float) -> None:
         """A turn at constant bank and airspeed, carried by the wind."""
@@ -254,7 +257,7 @@ class NominalFlight:
             )
             point = PlanePoint(start.east_nm + path.east_nm, start.north_nm + path.north_nm)
             self._add(start_s + path.time_s, point, heading_deg)
-        self._turn_end_s = self.time_s
+        self._turn_end_s, self._frozen = self.time_s, None
 
     def hold_heading(self, heading_deg: float, tas_kt: float, time_s: float) -> None:
         """Straight ahead on a heading for a time, drifting."""
@@ -278,11 +281,15 @@ class NominalFlight:
             self._straight(course_deg, triangle.groundspeed_kt, time_s, triangle.heading_deg)
 
     def _straight(self, track_deg: float, groundspeed_kt: float, time_s: float, heading_deg: float) -> None:
-        start_s, start = self.time_s, self.point
+        start_s, (east_nm, north_nm) = self.time_s, self.point
+        # Every sample of a straight leg lies the same way: `move` would work out its sine each time.
+        sine, cosine = sin(radians(track_deg)), cos(radians(track_deg))
         steps = max(1, round(time_s / self._sample_s))
         for step in range(1, steps + 1):
             gone_s = time_s * step / steps
-            self._add(start_s + gone_s, move(start, track_deg, groundspeed_kt * gone_s / 3600.0), heading_deg)
+            gone_nm = groundspeed_kt * gone_s / 3600.0
+            point = PlanePoint(east_nm + gone_nm * sine, north_nm + gone_nm * cosine)
+            self._add(start_s + gone_s, point, heading_deg)
 
     def follow_arc(
         self, ground_nm: float, direction: ArcDirection, to_radial_deg: float, tas_kt: float
@@ -314,24 +321,36 @@ class NominalFlight:
         place = self.timeline().at(at_s)
         heading_deg = self.heading_deg
         self._samples = [sample for sample in self._samples if sample[0] < at_s - 1e-6]
+        self._frozen = None
         self._add(at_s, place.point, heading_deg)
 
     def timeline(self) -> Timeline:
         """What was flown so far, frozen. A stage that takes no time gets one sample more, straight ahead."""
+        if self._frozen is not None:
+            return self._frozen
         if len(self._samples) == 1:
             self._straight(self.heading_deg, 120.0, SAMPLE_S, self.heading_deg)
         times_s, points, headings_deg = zip(*self._samples, strict=True)
         polars = [polar_from_plane(point) for point in points]
-        return Timeline(
+        tracks_deg, groundspeeds_kt = _pieces(times_s, points)
+        self._frozen = Timeline(
             times_s=times_s,
             points=points,
-            radials_deg=tuple(polar.radial_deg for polar in polars),
-            dmes_nm=tuple(slant_nm_from_ground(polar.ground_nm, self._height_ft) for polar in polars),
+            radials_deg=tuple([polar.radial_deg for polar in polars]),
+            dmes_nm=tuple([slant_nm_from_ground(polar.ground_nm, self._height_ft) for polar in polars]),
             headings_deg=headings_deg,
-            tracks_deg=tuple(bearing_deg(a, b) for a, b in pairwise(points)),
-            groundspeeds_kt=tuple(
-                distance_nm(a, b) / (after_s - before_s) * 3600.0
-                for (a, b), (before_s, after_s) in zip(pairwise(points), pairwise(times_s), strict=True)
-            ),
+            tracks_deg=tracks_deg,
+            groundspeeds_kt=groundspeeds_kt,
             turn_end_s=self._turn_end_s,
         )
+        return self._frozen
+
+
+def _pieces(times_s: tuple[float, ...], points: tuple[PlanePoint, ...]) -> tuple[tuple[float, ...], ...]:
+    """Track and ground speed of each piece between two samples."""
+    tracks_deg: list[float] = []
+    groundspeeds_kt: list[float] = []
+    for (before_s, a), (after_s, b) in pairwise(zip(times_s, points, strict=True)):
+        tracks_deg.append(bearing_deg(a, b))
+        groundspeeds_kt.append(distance_nm(a, b) / (after_s - before_s) * 3600.0)
+    return tuple(tracks_deg), tuple(groundspeeds_kt)

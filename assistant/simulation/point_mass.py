@@ -58,12 +58,13 @@ class PointMass:
         is_straight = -_QUIET_DEG < off_deg < _QUIET_DEG and -_QUIET_DEG < now.bank_deg < _QUIET_DEG
         is_level = -_QUIET_FPM < now.vertical_fpm < _QUIET_FPM
         pieces = max(1, round(step_s / STEP_S))
-        limit_deg = bank_in_use_deg(tas_kt, controls.bank_deg, RATE_ONE_DEG_S)
-        turning, climbing = 1 if is_straight else pieces, 1 if is_level else pieces
-        for _ in range(turning):
-            _turn_and_move(now, controls, tas_kt, wind_kt, limit_deg, step_s / turning)
-        for _ in range(climbing):
-            _climb(now, controls, step_s / climbing)
+        if is_straight:
+            # Two degrees off ask for less bank than rate one takes at any speed: only the pilot's own limits.
+            _turn_and_move(now, controls, tas_kt, wind_kt, controls.bank_deg, step_s, 1)
+        else:
+            limit_deg = bank_in_use_deg(tas_kt, controls.bank_deg, RATE_ONE_DEG_S)
+            _turn_and_move(now, controls, tas_kt, wind_kt, limit_deg, step_s / pieces, pieces)
+        _climb(now, controls, step_s, 1) if is_level else _climb(now, controls, step_s / pieces, pieces)
         change_kt = (controls.ias_kt - now.ias_kt) * min(step_s / SPEED_LAG_S, 1.0)
         now.ias_kt += _within(change_kt, SPEED_RATE_KT_S * step_s)
 
@@ -75,33 +76,44 @@ def _turn_and_move(
     wind_kt: tuple[float, float],
     limit_deg: float,
     dt_s: float,
+    pieces: int,
 ) -> None:
     """Bank for the heading error, limited to the pilot's and to rate one, with roll rate and lag; move on."""
-    error_deg = heading_error_deg(now.heading_mag_deg, controls.heading_mag_deg, controls.turn)
-    wanted_deg = _within(tas_kt / (G_KT_S * HEADING_TIME_S) * error_deg, limit_deg)
-    change_deg = (wanted_deg - now.bank_deg) * min(dt_s / ROLL_LAG_S, 1.0)
-    bank_deg = now.bank_deg + _within(change_deg, ROLL_RATE_DEG_S * dt_s)
-    rate_deg_s = degrees(G_KT_S * tan(radians((bank_deg + now.bank_deg) / 2.0)) / tas_kt)
-    middle_rad = radians(now.heading_mag_deg + rate_deg_s * dt_s / 2.0)
-    east_kt = tas_kt * sin(middle_rad) + wind_kt[0]
-    north_kt = tas_kt * cos(middle_rad) + wind_kt[1]
-    now.point = PlanePoint(now.point[0] + east_kt * dt_s / 3600.0, now.point[1] + north_kt * dt_s / 3600.0)
-    now.heading_mag_deg = (now.heading_mag_deg + rate_deg_s * dt_s) % 360.0
-    now.bank_deg = bank_deg
+    heading_deg, bank_deg = now.heading_mag_deg, now.bank_deg
+    east_nm, north_nm = now.point
+    wind_east_kt, wind_north_kt = wind_kt
+    gain = tas_kt / (G_KT_S * HEADING_TIME_S)
+    share, most_deg = min(dt_s / ROLL_LAG_S, 1.0), ROLL_RATE_DEG_S * dt_s
+    for _ in range(pieces):
+        error_deg = heading_error_deg(heading_deg, controls.heading_mag_deg, controls.turn)
+        wanted_deg = _within(gain * error_deg, limit_deg)
+        before_deg = bank_deg
+        bank_deg += _within((wanted_deg - before_deg) * share, most_deg)
+        rate_deg_s = degrees(G_KT_S * tan(radians((bank_deg + before_deg) / 2.0)) / tas_kt)
+        middle_rad = radians(heading_deg + rate_deg_s * dt_s / 2.0)
+        east_kt = tas_kt * sin(middle_rad) + wind_east_kt
+        north_kt = tas_kt * cos(middle_rad) + wind_north_kt
+        east_nm += east_kt * dt_s / 3600.0
+        north_nm += north_kt * dt_s / 3600.0
+        heading_deg = (heading_deg + rate_deg_s * dt_s) % 360.0
+    now.point = PlanePoint(east_nm, north_nm)
+    now.heading_mag_deg, now.bank_deg = heading_deg, bank_deg
     now.groundspeed_kt = sqrt(east_kt * east_kt + north_kt * north_kt)
 
 
-def _climb(now: Motion, controls: Controls, dt_s: float) -> None:
+def _climb(now: Motion, controls: Controls, dt_s: float, pieces: int) -> None:
     """The rate wanted until near the altitude, then washed out."""
-    to_go_ft = controls.altitude_ft - now.altitude_ft
-    # No more than can still be taken off before the level: a pilot begins to level off in time.
-    stopping_fpm = LEVELLING * sqrt(2.0 * VERTICAL_RATE_FPM_S * 60.0 * abs(to_go_ft)) + 100.0
-    limit_fpm = min(abs(controls.vertical_fpm) or 500.0, stopping_fpm)
-    wanted_fpm = _within(to_go_ft / VERTICAL_TIME_S * 60.0, limit_fpm)
-    change_fpm = (wanted_fpm - now.vertical_fpm) * min(dt_s / VERTICAL_LAG_S, 1.0)
-    vertical_fpm = now.vertical_fpm + _within(change_fpm, VERTICAL_RATE_FPM_S * dt_s)
-    now.altitude_ft += (vertical_fpm + now.vertical_fpm) / 2.0 * dt_s / 60.0
-    now.vertical_fpm = vertical_fpm
+    altitude_ft, vertical_fpm = now.altitude_ft, now.vertical_fpm
+    most_fpm, share = abs(controls.vertical_fpm) or 500.0, min(dt_s / VERTICAL_LAG_S, 1.0)
+    for _ in range(pieces):
+        to_go_ft = controls.altitude_ft - altitude_ft
+        # No more than can still be taken off before the level: a pilot begins to level off in time.
+        stopping_fpm = LEVELLING * sqrt(2.0 * VERTICAL_RATE_FPM_S * 60.0 * abs(to_go_ft)) + 100.0
+        wanted_fpm = _within(to_go_ft / VERTICAL_TIME_S * 60.0, min(most_fpm, stopping_fpm))
+        before_fpm = vertical_fpm
+        vertical_fpm += _within((wanted_fpm - before_fpm) * share, VERTICAL_RATE_FPM_S * dt_s)
+        altitude_ft += (vertical_fpm + before_fpm) / 2.0 * dt_s / 60.0
+    now.altitude_ft, now.vertical_fpm = altitude_ft, vertical_fpm
 
 
 def _within(value: float, most: float) -> float:
