@@ -7,13 +7,14 @@ square of the tokens.
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
 from assistant.engine.events import Said
-from assistant.language.expressions import Binding, matches
+from assistant.language.expressions import Binding, Ends, Matcher, matcher
 from assistant.language.grammar import NUMERAL_KEY, Names, grammar, phrases_by_first_word, word_slots
 from assistant.language.numbers import DIGITS, NUMBER_RULES, SCALES, TEENS, TENS, value
 from assistant.language.phrases import (
@@ -47,15 +48,36 @@ def items_of(tokens: tuple[str, ...], names: Names) -> tuple[Item, ...] | str:
     return _Parse(tokens, names).items()
 
 
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """The phrases that can begin with a word, and the rules, each with what matches it."""
+
+    by_first: Mapping[str, tuple[tuple[Phrase, Matcher], ...]]
+    rules: Mapping[str, Matcher]
+
+
+@lru_cache(maxsize=8)
+def _table(names: Names) -> _Table:
+    table = grammar(names)
+    # By identity: the same expression stands under every word it can begin with.
+    made = {id(what): matcher(what) for _, what in table.phrases}
+    return _Table(
+        by_first={
+            word: tuple((phrase, made[id(what)]) for phrase, what in entries)
+            for word, entries in phrases_by_first_word(names).items()
+        },
+        rules={name: matcher(what) for name, what in table.rules.items()},
+    )
+
+
 class _Parse:
     """The search for the phrases of one line."""
 
     def __init__(self, tokens: tuple[str, ...], names: Names) -> None:
         self._tokens = tokens
-        self._table = grammar(names)
-        self._by_first = phrases_by_first_word(names)
+        self._table = _table(names)
         self._word_slots = word_slots(names)
-        self._spans: dict[tuple[str, int], tuple[tuple[int, Binding], ...]] = {}
+        self._spans: dict[tuple[str, int], Ends] = {}
         self._reason: str | None = None
 
     def items(self) -> tuple[Item, ...] | str:
@@ -97,11 +119,12 @@ class _Parse:
                 if self._tokens[: len(name)] == name
             ]
         # A numeral is wanted as such, or is part of a fix's name.
-        typed = self._by_first[NUMERAL_KEY] if is_numeral(token) else ()
-        for phrase, what in typed + self._by_first.get(token, ()):
+        by_first = self._table.by_first
+        typed = by_first[NUMERAL_KEY] if is_numeral(token) else ()
+        for phrase, match in typed + by_first.get(token, ()):
             if phrase.stands_apart and not self._may_stand(phrase, at):
                 continue
-            for end, bound in matches(what, self._tokens, at, self._rule):
+            for end, bound in match(self._tokens, at, self._rule):
                 if phrase.meaning in AWAITS_NUMBER and not bound and self._number_follows(end):
                     self._reason = self._reason or f"{self._tokens[at]!r} with a number that does not fit"
                     continue
@@ -126,16 +149,16 @@ class _Parse:
             at += 1
         return at < len(self._tokens) and (is_numeral(self._tokens[at]) or self._tokens[at] in _NUMBER_WORDS)
 
-    def _rule(self, name: str, start: int) -> tuple[tuple[int, Binding], ...]:
+    def _rule(self, name: str, start: int) -> Ends:
         """Where the rule of that name can end, and the field it fills."""
         key = (name, start)
         if key not in self._spans:
             self._spans[key] = self._find(name, start)
         return self._spans[key]
 
-    def _find(self, name: str, start: int) -> tuple[tuple[int, Binding], ...]:
+    def _find(self, name: str, start: int) -> Ends:
         if name in NUMBER_RULES:
-            return matches(self._table.rules[name], self._tokens, start, self._rule)
+            return self._table.rules[name](self._tokens, start, self._rule)
         # A stop may stand before a number or name ("wind 250/15", "range: 16.4"), nowhere else inside a
         # phrase.
         if start > 0 and start < len(self._tokens) and self._tokens[start] == SEPARATOR:
@@ -156,7 +179,7 @@ class _Parse:
                 found.append((end, ((field, meant),) if field else ()))
         return tuple(found)
 
-    def _number(self, slot: NumberSlot, start: int) -> tuple[tuple[int, Binding], ...]:
+    def _number(self, slot: NumberSlot, start: int) -> Ends:
         found: dict[tuple[int, Binding], None] = {}
         for end, number in self._said_or_typed(slot, start):
             if not slot.lowest <= number <= slot.highest:

@@ -13,7 +13,7 @@ from assistant.language.expressions import (
     can_be_nothing,
     expression,
     first_words,
-    matches,
+    matcher,
 )
 from assistant.language.hearing import Names, grammar, hear, vocabulary
 from assistant.language.phrases import NUMBER_SLOTS, PHRASES, Reading, Setting, Unclear
@@ -118,7 +118,7 @@ def test_notation(pattern, understood, refused):
     def is_matched(text):
         tokens = tuple(text.split())
         return any(
-            end == len(tokens) for end, _ in matches(expression(pattern), tokens, 0, lambda _name, _at: ())
+            end == len(tokens) for end, _ in matcher(expression(pattern))(tokens, 0, lambda _name, _at: ())
         )
 
     assert all(is_matched(text) for text in understood)
