@@ -9,13 +9,13 @@ square of the tokens.
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from typing import Any
 
 from assistant.engine.events import Said
-from assistant.language.expressions import Binding, Ends, Matcher, matcher
-from assistant.language.grammar import NUMERAL_KEY, Names, grammar, phrases_by_first_word, word_slots
+from assistant.language.expressions import Binding, Ends, Matcher, expression, matcher
+from assistant.language.grammar import NUMERAL_KEY, Names, phrases_by_first_word, word_slots
 from assistant.language.numbers import DIGITS, NUMBER_RULES, SCALES, TEENS, TENS, value
 from assistant.language.phrases import (
     AWAITS_NUMBER,
@@ -48,26 +48,24 @@ def items_of(tokens: tuple[str, ...], names: Names) -> tuple[Item, ...] | str:
     return _Parse(tokens, names).items()
 
 
-@dataclass(frozen=True, slots=True)
-class _Table:
-    """The phrases that can begin with a word, and the rules, each with what matches it."""
+@cache
+def _numbers() -> Mapping[str, Matcher]:
+    """What matches each rule of numbers."""
+    return {name: matcher(expression(pattern)) for name, pattern in NUMBER_RULES.items()}
 
-    by_first: Mapping[str, tuple[tuple[Phrase, Matcher], ...]]
-    rules: Mapping[str, Matcher]
+
+@cache
+def _phrase(pattern: str) -> Matcher:
+    return matcher(expression(pattern))
 
 
 @lru_cache(maxsize=8)
-def _table(names: Names) -> _Table:
-    table = grammar(names)
-    # By identity: the same expression stands under every word it can begin with.
-    made = {id(what): matcher(what) for _, what in table.phrases}
-    return _Table(
-        by_first={
-            word: tuple((phrase, made[id(what)]) for phrase, what in entries)
-            for word, entries in phrases_by_first_word(names).items()
-        },
-        rules={name: matcher(what) for name, what in table.rules.items()},
-    )
+def _by_first_word(names: Names) -> Mapping[str, tuple[tuple[Phrase, Matcher], ...]]:
+    """The phrases that can begin with a word, or with a numeral, each with what matches it."""
+    return {
+        word: tuple((phrase, _phrase(phrase.pattern)) for phrase, _ in entries)
+        for word, entries in phrases_by_first_word(names).items()
+    }
 
 
 class _Parse:
@@ -75,7 +73,7 @@ class _Parse:
 
     def __init__(self, tokens: tuple[str, ...], names: Names) -> None:
         self._tokens = tokens
-        self._table = _table(names)
+        self._by_first = _by_first_word(names)
         self._word_slots = word_slots(names)
         self._spans: dict[tuple[str, int], Ends] = {}
         self._reason: str | None = None
@@ -119,9 +117,8 @@ class _Parse:
                 if self._tokens[: len(name)] == name
             ]
         # A numeral is wanted as such, or is part of a fix's name.
-        by_first = self._table.by_first
-        typed = by_first[NUMERAL_KEY] if is_numeral(token) else ()
-        for phrase, match in typed + by_first.get(token, ()):
+        typed = self._by_first[NUMERAL_KEY] if is_numeral(token) else ()
+        for phrase, match in typed + self._by_first.get(token, ()):
             if phrase.stands_apart and not self._may_stand(phrase, at):
                 continue
             for end, bound in match(self._tokens, at, self._rule):
@@ -158,7 +155,7 @@ class _Parse:
 
     def _find(self, name: str, start: int) -> Ends:
         if name in NUMBER_RULES:
-            return self._table.rules[name](self._tokens, start, self._rule)
+            return _numbers()[name](self._tokens, start, self._rule)
         # A stop may stand before a number or name ("wind 250/15", "range: 16.4"), nowhere else inside a
         # phrase.
         if start > 0 and start < len(self._tokens) and self._tokens[start] == SEPARATOR:
