@@ -31,6 +31,7 @@ _CELL_PT = 24.0
 _PAD_PT = 1.5
 
 Box = tuple[float, float, float, float]
+Line = Sequence[tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +70,7 @@ class Placer:
             for x, y in self.dots.get((column, row), ())
         )
 
-    def avoid_line(self, points: Sequence[tuple[float, float]]) -> None:
+    def avoid_line(self, points: Line) -> None:
         """Keep labels off a line through points in the axes' units."""
         on_figure = [self._on_figure(x, y) for x, y in points]
         for (ax, ay), (bx, by) in pairwise(on_figure):

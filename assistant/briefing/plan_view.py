@@ -13,7 +13,7 @@ from matplotlib.patches import Circle
 
 from assistant.briefing.content import Brief
 from assistant.briefing.insets import draw_insets
-from assistant.briefing.labels import Label, Placer
+from assistant.briefing.labels import Label, Line, Placer
 from assistant.briefing.levels import Levels
 from assistant.briefing.style import AREA, FAINT, INK, LINE_COLOURS, MISSED, PALE, SOFT
 from assistant.briefing.tracks import Kind, Track, tracks
@@ -49,8 +49,12 @@ _RING_LABELS_AT_DEG = (
 )
 
 
-def draw_plan(axes: Axes, plan: Plan, brief: Brief) -> None:
-    """Draw the plan view; the axes' box must have its final size, since scale and labels follow from it."""
+def draw_plan(axes: Axes, plan: Plan, brief: Brief, *, clear_of: Iterable[Line] = ()) -> None:
+    """
+    Draw the plan view; the axes' box must have its final size, since scale and labels follow from it.
+
+    `clear_of`: lines (east, north; NM) drawn over it afterwards, which labels are to leave free as well.
+    """
     flown = tracks(plan)
     _frame(axes, plan, flown)
     placer = Placer(axes=axes)
@@ -58,6 +62,8 @@ def draw_plan(axes: Axes, plan: Plan, brief: Brief) -> None:
     _references(axes, plan, brief)
     for track in flown:
         _draw_track(axes, placer, track)
+    for line in clear_of:
+        placer.avoid_line(line)
     _runway(axes, placer, plan)
     _places(axes, placer, plan)
     draw_insets(axes, placer, plan, brief)

@@ -5,13 +5,13 @@ Heights are exaggerated; the scale below is what the set reads there. Floors are
 below, the slope is the published one, the minimum the one of today's category.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from matplotlib.axes import Axes
 
 from assistant.briefing.content import Brief
 from assistant.briefing.descent import final_groundspeed_kt, final_timeline, missed_point_s
-from assistant.briefing.labels import Label, Placer
+from assistant.briefing.labels import Label, Line, Placer
 from assistant.briefing.levels import Levels
 from assistant.briefing.style import FAINT, GROUND, INK, LINE_COLOURS, MISSED, SOFT
 from assistant.briefing.tracks import Kind
@@ -24,13 +24,17 @@ _BEYOND_NM = 0.9
 _SLOPE = LINE_COLOURS[Kind.APPROACH]
 
 
-def draw_profile(axes: Axes, plan: Plan, brief: Brief) -> None:
-    """Draw the profile; the axes' box must have its final size, since the labels follow from it."""
+def draw_profile(axes: Axes, plan: Plan, brief: Brief, *, clear_of: Iterable[Line] = ()) -> None:
+    """
+    Draw the profile; the axes' box must have its final size, since the labels follow from it.
+
+    `clear_of`: lines (NM along, ft) drawn over it afterwards, which labels are to leave free as well.
+    """
     side = _Side(plan)
     runway = plan.procedure.runway
     top_ft = max(side.faf_ft, *(floor.altitude_ft for floor in side.stage.floors))
     bottom_ft = runway.threshold_elevation_ft - 0.14 * (top_ft - runway.threshold_elevation_ft)
-    axes.set_xlim(-side.faf_nm - _BEFORE_NM, _BEYOND_NM)
+    axes.set_xlim(*extent_nm(plan))
     axes.set_ylim(bottom_ft, top_ft + 0.3 * (top_ft - bottom_ft))
     axes.set_yticks([])
     for name in ("top", "left", "right", "bottom"):
@@ -41,7 +45,14 @@ def draw_profile(axes: Axes, plan: Plan, brief: Brief) -> None:
     _slope(axes, placer, side)
     _minimum(axes, placer, side)
     _missed(axes, placer, side)
+    for line in clear_of:
+        placer.avoid_line(line)
     placer.put(_labels(side, brief))
+
+
+def extent_nm(plan: Plan) -> tuple[float, float]:
+    """From where to where the profile goes, NM along the final track from the threshold."""
+    return -_Side(plan).faf_nm - _BEFORE_NM, _BEYOND_NM
 
 
 class _Side:

@@ -12,8 +12,9 @@ from matplotlib.figure import Figure
 from matplotlib.transforms import BboxBase
 
 from assistant.briefing.content import Brief
+from assistant.briefing.labels import Line
 from assistant.briefing.plan_view import draw_plan
-from assistant.briefing.profile_view import draw_profile
+from assistant.briefing.profile_view import draw_profile, extent_nm
 from assistant.debrief.content import Debrief, EventRow, Place
 from assistant.engine.plan import Plan
 from assistant.nav.geometry import PlanePoint, along_and_across_nm
@@ -24,31 +25,19 @@ _APART_PT = 11.0
 _DISC_PT = 5.0
 # A gap in time as long as this is no line: the way between was not known.
 _GAP_S = 120.0
-_BEFORE_FIX_NM = 1.3
-_BEYOND_NM = 0.9
 
 
 def draw_flown_plan(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> None:
     """The plan view, the track on it, the readings as dots and the events as numbers."""
-    draw_plan(axes, plan, brief)
-    for line in _unbroken(place for place in made.track if place.source != "report"):
-        axes.plot(
-            [place.east_nm for place in line],
-            [place.north_nm for place in line],
-            color=FLOWN,
-            linewidth=1.5,
-            zorder=10,
-        )
-    read = [place for place in made.track if place.source == "report"]
-    axes.plot(
-        [place.east_nm for place in read],
-        [place.north_nm for place in read],
-        linestyle="none",
-        marker="o",
-        markersize=2.6,
-        color=FLOWN,
-        zorder=11,
-    )
+    flown = [
+        [(place.east_nm, place.north_nm) for place in line]
+        for line in _unbroken(place for place in made.track if place.source != "report")
+    ]
+    read = [(place.east_nm, place.north_nm) for place in made.track if place.source == "report"]
+    draw_plan(axes, plan, brief, clear_of=flown)
+    for line in flown:
+        _draw_way(axes, line)
+    _draw_readings(axes, read)
     marked = [
         (row, row.east_nm, row.north_nm)
         for row in made.events
@@ -59,31 +48,18 @@ def draw_flown_plan(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> None
 
 def draw_flown_profile(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> None:
     """The profile of the final approach, and the altitudes flown on it."""
-    draw_profile(axes, plan, brief)
-    low_nm, high_nm = axes.get_xlim()
     final = [
-        (along_nm, place.altitude_ft, place)
+        (_along_nm(plan, place.east_nm, place.north_nm), place.altitude_ft, place.source)
         for place in made.track
-        if place.altitude_ft is not None
-        and place.t_s >= _final_from_s(made)
-        and low_nm <= (along_nm := _along_nm(plan, place.east_nm, place.north_nm)) <= high_nm
+        if place.altitude_ft is not None and place.t_s >= _final_from_s(made)
     ]
-    axes.plot(
-        [along for along, _, place in final if place.source != "report"],
-        [altitude for _, altitude, place in final if place.source != "report"],
-        color=FLOWN,
-        linewidth=1.5,
-        zorder=10,
-    )
-    axes.plot(
-        [along for along, _, place in final if place.source == "report"],
-        [altitude for _, altitude, place in final if place.source == "report"],
-        linestyle="none",
-        marker="o",
-        markersize=3.0,
-        color=FLOWN,
-        zorder=11,
-    )
+    low_nm, high_nm = extent_nm(plan)
+    final = [row for row in final if low_nm <= row[0] <= high_nm]
+    flown = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source != "report"]
+    read = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source == "report"]
+    draw_profile(axes, plan, brief, clear_of=[flown])
+    _draw_way(axes, flown)
+    _draw_readings(axes, read)
     marked = [
         (row, _along_nm(plan, row.east_nm, row.north_nm), row.altitude_ft)
         for row in made.events
@@ -93,6 +69,22 @@ def draw_flown_profile(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> N
         and row.altitude_ft is not None
     ]
     _numbers(axes, [mark for mark in marked if low_nm <= mark[1] <= high_nm])
+
+
+def _draw_way(axes: Axes, line: Line) -> None:
+    axes.plot([x for x, _ in line], [y for _, y in line], color=FLOWN, linewidth=1.5, zorder=10)
+
+
+def _draw_readings(axes: Axes, points: Line) -> None:
+    axes.plot(
+        [x for x, _ in points],
+        [y for _, y in points],
+        linestyle="none",
+        marker="o",
+        markersize=2.8,
+        color=FLOWN,
+        zorder=11,
+    )
 
 
 def _final_from_s(made: Debrief) -> float:
