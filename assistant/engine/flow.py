@@ -26,7 +26,7 @@ from assistant.engine.entering import TURN_CALL_S, call_s, enter, is_led
 from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, obeyed_after_s, soonest_s, surely_passed_s
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.outbox import Outbox
-from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, When
+from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, Stage, When
 from assistant.engine.state import State
 from assistant.engine.triggers import RadialReached, TimeElapsed, Trigger
 
@@ -61,37 +61,39 @@ class Moment(NamedTuple):
     what: Cue | Exit | str
 
 
+_NEVER = Moment(FOREVER_S, 0, "")
+
+
 def next_moment(state: State) -> Moment | None:
     """What the clock brings next, None when nothing but a report can change anything."""
     if state.ended:
         return None
-    moments: list[Moment] = []
-    timeline = state.timeline
-    if timeline is not None:
-        moments.extend(
-            Moment(_cue_time(state, cue), 1, cue)
-            for cue in state.stage.cues
-            if cue.name not in state.fired and holds(state, cue.when)
-        )
-        moments.extend(
-            Moment(_exit_time(state, leaving, leaving.at_s), 2, leaving)
-            for leaving in state.stage.exits
-            if leaving.at_s is not None
-            and _blocked(leaving) not in state.fired
-            and holds(state, leaving.when)
-        )
+    stage = state.stage
+    first = _NEVER if stage.timeline is None else _first_place(state, stage)
     level = level_moment(state)
-    if level is not None:
-        moments.append(Moment(level.t_s, 0, level.name))
-    if (
-        "position" not in state.asked
-        and state.observed_s is not None
-        and state.stage.phase is not Phase.LANDING
-    ):
-        silence_s = SILENCE_S.get(state.stage.phase, SILENCE_USUAL_S)
-        moments.append(Moment(max(state.observed_s + silence_s, state.since_s), 3, "silence"))
-    first = min(moments, key=lambda moment: (moment.t_s, moment.order), default=None)
-    return first if first is not None and first.t_s < FOREVER_S else None
+    if level is not None and (level.t_s, 0) < first[:2]:
+        first = Moment(level.t_s, 0, level.name)
+    if "position" not in state.asked and state.observed_s is not None and stage.phase is not Phase.LANDING:
+        silence_s = max(state.observed_s + SILENCE_S.get(stage.phase, SILENCE_USUAL_S), state.since_s)
+        if (silence_s, 3) < first[:2]:
+            first = Moment(silence_s, 3, "silence")
+    return first if first.t_s < FOREVER_S else None
+
+
+def _first_place(state: State, stage: Stage) -> Moment:
+    """The first cue or exit that dead reckoning comes to; of two at one time the cue."""
+    first = _NEVER
+    for cue in stage.cues:
+        if cue.name not in state.fired and holds(state, cue.when):
+            due_s = _cue_time(state, cue)
+            if due_s < first.t_s:
+                first = Moment(due_s, 1, cue)
+    for leaving in stage.exits:
+        if leaving.at_s is not None and _blocked(leaving) not in state.fired and holds(state, leaving.when):
+            due_s = _exit_time(state, leaving, leaving.at_s)
+            if due_s < first.t_s:
+                first = Moment(due_s, 2, leaving)
+    return first
 
 
 def holds(state: State, when: When) -> bool:

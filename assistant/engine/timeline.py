@@ -43,6 +43,7 @@ _TIME_PENALTY = 0.15
 # minutes, but a radial swings, so less.
 _RUN_ON_STEPS = 60.0
 _RUN_ON_RADIALS = 10.0
+_STATION = PlanePoint(0.0, 0.0)
 
 
 class Place(NamedTuple):
@@ -309,7 +310,7 @@ class NominalFlight:
             flown = arc_heading(here_deg % 360.0, direction.value, tas_kt, self._wind_from_deg, self._wind_kt)
             length_nm = angle_deg / steps * ground_nm / 57.29578
             time_s += length_nm / flown.groundspeed_kt * 3600.0
-            self._add(time_s, move(PlanePoint(0.0, 0.0), here_deg % 360.0, ground_nm), flown.heading_deg)
+            self._add(time_s, move(_STATION, here_deg % 360.0, ground_nm), flown.heading_deg)
 
     @property
     def turn_end_s(self) -> float:
@@ -331,13 +332,12 @@ class NominalFlight:
         if len(self._samples) == 1:
             self._straight(self.heading_deg, 120.0, SAMPLE_S, self.heading_deg)
         times_s, points, headings_deg = zip(*self._samples, strict=True)
-        polars = [polar_from_plane(point) for point in points]
         tracks_deg, groundspeeds_kt = _pieces(times_s, points)
         self._frozen = Timeline(
             times_s=times_s,
             points=points,
-            radials_deg=tuple([polar.radial_deg for polar in polars]),
-            dmes_nm=tuple([slant_nm_from_ground(polar.ground_nm, self._height_ft) for polar in polars]),
+            radials_deg=tuple([bearing_deg(_STATION, point) for point in points]),
+            dmes_nm=tuple([slant_nm_from_ground(hypot(*point), self._height_ft) for point in points]),
             headings_deg=headings_deg,
             tracks_deg=tracks_deg,
             groundspeeds_kt=groundspeeds_kt,
