@@ -37,7 +37,9 @@ def made_listener(choice: "ListenerChoice") -> "tuple[Listener, tuple[str, ...]]
     from assistant.adapters.speech_in.recogniser import Recogniser  # noqa: PLC0415  # an extra
 
     sentences: list[str] = []
-    found: Recogniser = recogniser(choice.recogniser, choice.model, sentences.append, choice.own_voice)
+    found: Recogniser = recogniser(
+        choice.recogniser, choice.model, sentences.append, choice.own_voice, is_live=choice.is_live
+    )
     opinion = second_opinion(choice.second_opinion, choice.recogniser)
     if choice.address:
         if opinion is not None:

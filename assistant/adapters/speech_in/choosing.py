@@ -1,6 +1,7 @@
 """Recognisers by name: the one place that knows which there are."""
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from assistant.adapters.speech_in.errors import HearingError
@@ -12,12 +13,18 @@ NAMES = ("pocketsphinx", "vosk")
 
 
 def recogniser(
-    name: str, model: Path | None, tell: Callable[[str], None], own_voice: Path | None = None
+    name: str,
+    model: Path | None,
+    tell: Callable[[str], None],
+    own_voice: Path | None = None,
+    *,
+    is_live: bool = False,
 ) -> Recogniser:
     """
     The recogniser of that name, loaded; HearingError with one sentence where it cannot be.
 
-    own_voice: the file of the pilot's voice, which pocketsphinx can be fitted to.
+    own_voice: the file of the pilot's voice, which pocketsphinx can be fitted to. is_live: somebody waits for
+    it, so that what can be worked out in a second process is.
     """
     if own_voice is not None and name != "pocketsphinx":
         raise HearingError(f"A pilot's own voice goes with pocketsphinx only: {name} cannot be fitted to it.")
@@ -28,8 +35,13 @@ def recogniser(
             from assistant.adapters.speech_in.pocketsphinx_recogniser import (  # noqa: PLC0415  # see above
                 PocketsphinxRecogniser,
             )
+            from assistant.adapters.speech_in.strangeness_beside import (  # noqa: PLC0415  # see above
+                StrangenessBeside,
+            )
 
-            return PocketsphinxRecogniser(None if own_voice is None else kept_voice(own_voice).fitted)
+            fitted = None if own_voice is None else kept_voice(own_voice).fitted
+            make = partial(PocketsphinxRecogniser, fitted)
+            return StrangenessBeside(make) if is_live else make()
         case "vosk":
             from assistant.adapters.speech_in.vosk_recogniser import (  # noqa: PLC0415  # see above
                 VoskRecogniser,

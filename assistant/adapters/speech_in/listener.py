@@ -14,6 +14,7 @@ import math
 from dataclasses import dataclass
 
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
+from assistant.adapters.speech_in.end_of_speech import heard_part
 from assistant.adapters.speech_in.front_end import cleaned
 from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
 from assistant.adapters.speech_in.second_opinion import SURE, SecondOpinion, Weight, weights
@@ -100,22 +101,28 @@ class Listener:
         self._table = grammar(names)
         self._expectation: Expectation | None = None
         self._compiled: Expectation | None = None
-        self._contradictions = 0
+        # Those before this utterance, and with it: it may be heard more than once.
+        self._contradictions = self._with_this = 0
         everything = spoken_grammar(self._table)
         recogniser.prepare(_OPEN, everything)
         if opinion is not None:
             opinion.prepare(everything.words)
 
     def expect(self, expectation: Expectation | None) -> None:
-        """Make the limited grammar ready; to be called before the pilot speaks (it takes some 0.2 s)."""
+        """Begin an utterance: the limited grammar is made ready while the pilot speaks, in some 0.2 s."""
+        self._contradictions = self._with_this
         self._expectation = expectation
         if expectation is not None and expectation.is_limiting and expectation != self._compiled:
             self._recogniser.prepare(_LIMITED, spoken_grammar(self._table, expectation))
             self._compiled = expectation
 
     def understand(self, sound: Samples, before_s: float = 0.0) -> Hearing:
-        """Decide about one utterance at 16 kHz whose first `before_s` are from before the press."""
-        clean = cleaned(sound, before_s)
+        """
+        Decide about one utterance at 16 kHz whose first `before_s` are from before the press.
+
+        The quiet after it makes no difference. Decided about more than once since `expect`, the last counts.
+        """
+        clean = cleaned(heard_part(sound, before_s), before_s)
         if len(clean.sound) < _SHORTEST_S * RATE_HZ or not clean.sound.any():
             heard = Decoded(text="", score=0.0)
         else:
@@ -145,7 +152,7 @@ class Listener:
             weighed = tuple(weights(self._opinion, self._recogniser, clean.sound, said))
             choice = reconsidered(choice, map(self._weighed, weighed), SURE)
             texts += [weight.text for weight in weighed]
-        self._contradictions = self._contradictions + 1 if choice.is_contradiction else 0
+        self._with_this = self._contradictions + 1 if choice.is_contradiction else 0
         return Hearing(
             heard=heard,
             choice=choice,

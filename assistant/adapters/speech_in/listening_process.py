@@ -12,7 +12,7 @@ from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -31,7 +31,7 @@ class ListenerChoice:
     Which listener: the recogniser's name, its model's folder, a procedure's names.
 
     second_opinion: the folder of a general model. address: words with which a report must begin, empty for
-    none. own_voice: the file of the pilot's voice.
+    none. own_voice: the file of the pilot's voice. is_live: somebody waits for what it makes of an utterance.
     """
 
     recogniser: str
@@ -40,6 +40,7 @@ class ListenerChoice:
     second_opinion: Path | None = None
     address: str = ""
     own_voice: Path | None = None
+    is_live: bool = False
 
 
 Make = Callable[[ListenerChoice], "tuple[Listener, tuple[str, ...]]"]
@@ -55,7 +56,7 @@ class ListenerProcess:
 
     def __init__(self, make: Make, choice: ListenerChoice) -> None:
         self._make = make
-        self._choice = choice
+        self._choice = replace(choice, is_live=True)
         self._begin()
 
     def _begin(self) -> None:
