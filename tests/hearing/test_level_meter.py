@@ -106,7 +106,7 @@ def test_the_bar_has_one_width_whatever_the_level():
 SPEAKER = """
 import json, sys, time
 import numpy as np
-print(json.dumps({"name": "headset", "rate_hz": 16000}), flush=True)
+print(json.dumps({"name": "headset", "rate_hz": 16000, "held_s": 0.02}), flush=True)
 for level in (0.001, 0.001, 0.1):
     sys.stdout.buffer.write((level * (-1.0) ** np.arange(16000)).astype("<f4").tobytes())
 sys.stdout.buffer.flush()

@@ -40,9 +40,6 @@ if TYPE_CHECKING:
 BEFORE_S = 0.6
 """Kept from before the press: pilots begin to speak before their finger is down, and noise is told by it."""
 
-AFTER_S = 0.08
-"""Waited for after the release: what the device still holds back."""
-
 SHORTEST_S = 0.25
 """A press shorter than this was a slip of the finger."""
 
@@ -140,7 +137,7 @@ async def pressed_speech(ears: Ears, switches: Sequence[TalkSwitch]) -> "AsyncIt
             ears.state.doing("deciding")
             await expecting
             if last - first >= SHORTEST_S * RATE_HZ:
-                hearing = await _understood(ears, first, last + round(AFTER_S * RATE_HZ))
+                hearing = await _understood(ears, first, last + round(ears.microphone.held_s * RATE_HZ))
                 if hearing is not None:
                     yield hearing.transcript(begun_s, ended_s)
             ears.state.doing("")
@@ -187,10 +184,10 @@ async def _released(ears: Ears, moves: "asyncio.Queue[tuple[bool, int]]") -> int
 
 async def _understood(ears: Ears, first: int, last: int) -> "Hearing | None":
     """Decode what lies between two positions; None where nothing decodes any more, which is told."""
-    for _ in range(40):  # 0.2 s at most: a lost microphone never gets there
+    for _ in range(100):  # 0.2 s at most: a lost microphone never gets there
         if ears.microphone.position >= last:
             break
-        await asyncio.sleep(0.005)
+        await asyncio.sleep(0.002)
     start = max(first - round(BEFORE_S * RATE_HZ), 0)
     sound = ears.microphone.between(start, last)
     return await _decoded(ears, sound, (first - start) / RATE_HZ)

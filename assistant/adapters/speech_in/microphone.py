@@ -25,7 +25,10 @@ KEPT_S = 30.0
 
 _OPENS_WITHIN_S = 10.0
 _TRIED_EVERY_S = 2.0
-_CHUNK_BYTES = 4 * RATE_HZ // 50
+_CHUNK_BYTES = 4 * RATE_HZ // 100
+
+HELD_LEAST_S, HELD_MOST_S = 0.03, 0.08
+"""What a device says of itself is believed between these: none holds nothing, and answers must not wait."""
 
 OnBlock = Callable[[Samples, int], None]
 """Is given each block and the position after it, by the microphone's thread; must not take long."""
@@ -63,6 +66,7 @@ class Microphone:
         self._closing = threading.Event()
         self.state = MicrophoneState.LISTENING
         self.level_db = -100.0
+        self.held_s = HELD_MOST_S
         self._child, self.name = self._opened()
         self._reader = threading.Thread(target=self._read_on, name="microphone", daemon=True)
         self._reader.start()
@@ -111,6 +115,7 @@ class Microphone:
             child.wait()
             _pipe(child).close()
             raise HearingError(str(found["failed"]))
+        self.held_s = min(max(float(found["held_s"]), HELD_LEAST_S), HELD_MOST_S)
         return child, str(found["name"])
 
     def _read_on(self) -> None:

@@ -1,8 +1,9 @@
 """
 The child process that listens to the microphone: sound at 16 kHz, one channel, on its standard output.
 
-Run as a module, with a part of the device's name or none. First a line of JSON, `{"name", "rate_hz"}` of the
-device or `{"failed": "why"}`; then 32-bit floats, in blocks, until the device is gone or the pipe is closed.
+Run as a module, with a part of the device's name or none. First a line of JSON, of the device
+`{"name", "rate_hz", "held_s"}` or `{"failed": "why"}`; then 32-bit floats, in blocks, until the device is
+gone or the pipe is closed. `held_s`: how long a sound may be on its way before it is written here.
 
 Why a process of its own: PortAudio learns of devices that came or went only by being started anew, and with
 that every open stream dies, the voice's too. Here it is started anew by starting the process anew. And what a
@@ -14,37 +15,19 @@ import os
 import queue
 import sys
 from contextlib import suppress
-from typing import Any, BinaryIO
-
-import numpy as np
+from typing import BinaryIO
 
 from assistant.adapters.sound_devices import SoundDevice
-from assistant.adapters.speech_in.audio import RATE_HZ, Samples
+from assistant.adapters.speech_in.audio import Samples
+from assistant.adapters.speech_in.converter import Converter
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.microphones import input_device, sounddevice_module
 
-_BLOCK_S = 0.02
+_BLOCK_S = 0.01
+"""Words wait for their block to be full, and answers with them; a virtual device gained nothing at 5 ms."""
+
 _SILENT_FOR_S = 1.0
 """A device that gave nothing this long is gone, whatever its stream says of itself."""
-
-
-class Converter:
-    """Blocks of any rate and number of channels in, blocks at 16 kHz and one channel out, without seams."""
-
-    def __init__(self, rate_hz: float) -> None:
-        self._stream: Any = None
-        if round(rate_hz) != RATE_HZ:
-            import soxr  # noqa: PLC0415  # an extra; asked for only where the device has another rate
-
-            self._stream = soxr.ResampleStream(rate_hz, RATE_HZ, 1, dtype="float32")
-
-    def converted(self, block: Samples) -> Samples:
-        """The next block: of frames by channels, or of frames."""
-        one = block if block.ndim == 1 else block.mean(axis=1, dtype=np.float32)
-        if self._stream is None:
-            return np.ascontiguousarray(one, dtype=np.float32)
-        converted: Samples = self._stream.resample_chunk(np.ascontiguousarray(one, dtype=np.float32))
-        return converted
 
 
 def listen(device: SoundDevice, out: BinaryIO) -> None:
@@ -68,7 +51,12 @@ def listen(device: SoundDevice, out: BinaryIO) -> None:
     converter = Converter(device.rate_hz)
     with suppress(queue.Empty):  # gone; who reads sees the end
         blocks_first = blocks.get(timeout=_SILENT_FOR_S)
-        _write(out, json.dumps({"name": device.name, "rate_hz": device.rate_hz}).encode() + b"\n")
+        found = {
+            "name": device.name,
+            "rate_hz": device.rate_hz,
+            "held_s": float(stream.latency) + _BLOCK_S,
+        }
+        _write(out, json.dumps(found).encode() + b"\n")
         _write(out, converter.converted(blocks_first).tobytes())
         while True:
             _write(out, converter.converted(blocks.get(timeout=_SILENT_FOR_S)).tobytes())
