@@ -7,24 +7,28 @@ from assistant.engine.compile_entry import entry_stages
 from assistant.engine.compile_legs import descent_cue
 from assistant.engine.draft import Draft, entry_turn, fix_trigger
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
+from assistant.engine.outbound_time import outbound_time_s
 from assistant.engine.plan import CourseFacts, Cue, Exit, Floor, Phase, PlanError, Racetrack, Stage, When
 from assistant.engine.timeline import NominalFlight
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
 from assistant.nav.geometry import PlanePoint, normalize_deg
 from assistant.nav.wind import heading_for_track
-from assistant.procedure.model import Category, OutboundTrack, ReversalLeg, Turn
+from assistant.procedure.model import Category, CourseLeg, Leg, OutboundTrack, ReversalLeg, Turn
 
 # The straight part of a 45°/180° turn, from the start of the turn: 1 min for categories A and B, 1 min 15 s
 # for the others (ICAO Doc 8168 Vol I, procedure turn).
 OFFSET_LEG_S = {Category.A: 60.0, Category.B: 60.0}
 OFFSET_LEG_FAST_S = 75.0
 _FAR_NM = 100.0
-# Times are corrected for wind within these shares of the charted one.
-_TIME_LIMITS = (0.7, 1.6)
 
 
 def reversal_stages(
-    draft: Draft, leg: ReversalLeg, number: int, following_name: str, beyond_name: str
+    draft: Draft,
+    leg: ReversalLeg,
+    number: int,
+    following: Leg | None,
+    following_name: str,
+    beyond_name: str,
 ) -> None:
     """
     Outbound, and for a procedure turn the offset leg.
@@ -65,7 +69,11 @@ def reversal_stages(
         ).heading_deg
         flight = draft.flight(altitude_ft)
         turn = entry_turn(draft, flight, heading_deg, tas_kt)
-        trigger = _fly_outbound(flight, anchor, track, tas_kt)
+        time_s = None
+        if track.time_s is not None:
+            back = following if isinstance(following, CourseLeg) else None
+            time_s = outbound_time_s(draft, leg, back, track, tas_kt, altitude_ft)
+        trigger = _fly_outbound(flight, anchor, track, tas_kt, time_s)
         facts = CourseFacts(course_mag_deg=track.course_mag_deg, anchor=anchor)
     timeline = flight.timeline()
     figures = limit_figures(trigger)
@@ -160,17 +168,18 @@ def inbound_turn(leg: ReversalLeg) -> Turn:
     return Turn.RIGHT if leg.turn is Turn.LEFT else Turn.LEFT
 
 
-def _fly_outbound(flight: NominalFlight, anchor: PlanePoint, track: OutboundTrack, tas_kt: float) -> Trigger:
+def _fly_outbound(
+    flight: NominalFlight, anchor: PlanePoint, track: OutboundTrack, tas_kt: float, time_s: float | None
+) -> Trigger:
     """
-    Out along the charted track to the limit.
+    Out along the charted track to the limit, or for today's time.
 
     A range that a hundred miles do not reach is the chart's fault.
     """
     start_s = flight.time_s
     flight.follow_course(anchor, track.course_mag_deg, tas_kt, to_along_nm=_FAR_NM)
-    if track.time_s is not None:
+    if time_s is not None:
         # Timed from over the fix, or from wings level where the turn outbound comes first.
-        time_s = _in_wind_s(flight, track.time_s, tas_kt)
         flight.cut(start_s + time_s)
         return TimeElapsed(time_s=time_s)
     if track.dme_nm is None:
@@ -182,18 +191,6 @@ def _fly_outbound(flight: NominalFlight, anchor: PlanePoint, track: OutboundTrac
         raise PlanError(f"the outbound track {track.course_mag_deg:03.0f} never reads {track.dme_nm} miles")
     flight.cut(at_s)
     return trigger
-
-
-def _in_wind_s(flight: NominalFlight, time_s: float, tas_kt: float) -> float:
-    """
-    A time outbound as it is flown today: as far over the ground as in still air, to 5 s.
-
-    Timing is to be corrected for wind (ICAO Doc 8168 Vol I, base turns); flown as charted into a gale the
-    turn would come back short of the final approach fix.
-    """
-    groundspeed_kt = flight.timeline().at(flight.time_s).groundspeed_kt
-    share = min(max(tas_kt / groundspeed_kt, _TIME_LIMITS[0]), _TIME_LIMITS[1])
-    return round(time_s * share / 5.0) * 5.0
 
 
 def _procedure_turn(

@@ -66,7 +66,7 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
             case ReversalLeg():
                 back = isinstance(following, CourseLeg) and following.to_fix == leg.fix
                 beyond = _next_stage_name(legs, number + 2) if back and number + 2 < len(legs) else ""
-                reversal_stages(draft, leg, number, following_name, beyond or following_name)
+                reversal_stages(draft, leg, number, following, following_name, beyond or following_name)
             case FinalLeg():
                 final_stages(draft, leg)
     missed_stages(draft)

@@ -10,6 +10,7 @@ from assistant.engine.timeline import NominalFlight
 from assistant.engine.today import Today
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed, Trigger
 from assistant.nav.geometry import FT_PER_NM, PlanePoint, difference_deg, turn_through_deg
+from assistant.nav.turns import turn_time_s
 from assistant.procedure.model import (
     Altitude,
     AltitudeKind,
@@ -21,6 +22,9 @@ from assistant.procedure.model import (
     Turn,
 )
 
+# So long into a turn off a faster leg its speed is flown: what comes next is heard, and the aircraft slows
+# down. A quarter of a circle is over by then.
+_FAST_FOR_S = 35.0
 # Less than this change of heading is a correction on the needle, not a turn to be called.
 TURN_WORTH_CALLING_DEG = 8.0
 
@@ -97,6 +101,18 @@ class Draft:
             height_ft=self.today.height_above_station_ft(altitude_ft),
         )
 
+    def turn_tas_kt(self, tas_kt: float, angle_deg: float) -> float:
+        """
+        True airspeed of a turn off the last leg, on the whole.
+
+        Where that was faster, a pilot slows down in the turn and not before its call.
+        """
+        faster_kt = (self.tas_kt or 0.0) - tas_kt
+        if faster_kt <= 0.0:
+            return tas_kt
+        time_s = turn_time_s(angle_deg, tas_kt, self.today.bank_deg(tas_kt))
+        return tas_kt + faster_kt * min(_FAST_FOR_S / max(time_s, 1.0), 1.0)
+
     def finish(self, stage: Stage, flight: NominalFlight, floor_ft: float) -> None:
         """Take a stage into the plan; the next one starts where its flight ended."""
         self.stages.append(stage)
@@ -140,11 +156,7 @@ def floors_along(steps: list[tuple[float, str, float]], first_ft: float) -> tupl
 def entry_turn(
     draft: Draft, flight: NominalFlight, to_heading_deg: float, tas_kt: float, published: Turn | None = None
 ) -> Turn | None:
-    """
-    Fly the turn from the last leg, if there is one worth calling; the way it goes, or None.
-
-    At the last leg's speed where that was faster: a pilot slows down after the turn, not before its call.
-    """
+    """Fly the turn from the last leg, if there is one worth calling; the way it goes, or None."""
     change_deg = difference_deg(draft.heading_deg, to_heading_deg)
     turn = turn_toward(draft.heading_deg, to_heading_deg, published)
     # A published direction with nearly the whole circle left to turn: the aircraft is on its heading already.
@@ -152,7 +164,7 @@ def entry_turn(
     if abs(change_deg) < TURN_WORTH_CALLING_DEG or through_deg > 360.0 - TURN_WORTH_CALLING_DEG:
         flight.heading_deg = to_heading_deg
         return None
-    turn_kt = max(tas_kt, draft.tas_kt or 0.0)
+    turn_kt = draft.turn_tas_kt(tas_kt, through_deg)
     flight.turn(to_heading_deg, turn, turn_kt, draft.today.bank_deg(turn_kt))
     return turn
 

@@ -22,6 +22,7 @@ from assistant.nav.geometry import (
     PlanePoint,
     along_and_across_nm,
     difference_deg,
+    distance_nm,
     ground_nm_from_slant,
     plane_from_polar,
 )
@@ -47,8 +48,10 @@ _LEADS_OVER_NM = 1.0
 ESTABLISHED_DEG = 3.0
 # The turn on to a course is as good as over this long before its end: twenty degrees are left of it.
 ROLLING_OUT_S = 8.0
-# In a turn a reading is not one from further back than a pilot is late to begin it.
-_BACK_IN_TURN_S = 12.0
+# In a turn a reading is not one from further back than a pilot is late to begin it. Nor, in its first half,
+# one from after it, where it fits about as well the place reckoned: the way out and the way back lie side by
+# side.
+_BACK_IN_TURN_S, _AHEAD_IN_TURN_S, _AS_RECKONED_NM = 12.0, 25.0, 2.0
 # A range that changed the wrong way by more than this was not misread by a tenth.
 WRONG_WAY_NM = 0.35
 # Share of the distance flown since the last report by which a report may differ from dead reckoning.
@@ -189,10 +192,13 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         return None
     expected_s = state.progress_s(t_s)
     if report.radial_deg is not None and report.dme_nm is not None:
-        altitude_ft = state.altitude_ft(t_s)
-        return timeline.progress_at(
-            point_of(state, report.radial_deg, report.dme_nm, altitude_ft), expected_s
-        )
+        point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(t_s))
+        at = timeline.progress_at(point, expected_s)
+        begun = state.stage.turns and expected_s < timeline.turn_end_s / 2.0
+        if begun and at[0] > max(expected_s, 0.0) + _AHEAD_IN_TURN_S:
+            reckoned = timeline.at(expected_s).point
+            return None if distance_nm(reckoned, point) <= _AS_RECKONED_NM else at
+        return at
     found: float | None = None
     if report.dme_nm is not None and _is_about_overhead(state, report.dme_nm, expected_s):
         return None

@@ -48,18 +48,21 @@ def intercept(
         heading_deg = heading_for_track(track_deg, tas_kt, wind.from_deg, wind.speed_kt).heading_deg
     except NoSolution:
         return None
-    if turn_through_deg(draft.heading_deg, heading_deg, turn.value) > 330.0:
+    through_deg = turn_through_deg(draft.heading_deg, heading_deg, turn.value)
+    if through_deg > 330.0:
         return None
     flight = draft.flight(altitude_ft)
-    turn_kt = max(tas_kt, draft.tas_kt or 0.0)
+    turn_kt = draft.turn_tas_kt(tas_kt, through_deg)
     bank_deg = draft.today.bank_deg(turn_kt)
     flight.turn(heading_deg, turn, turn_kt, bank_deg)
     lead_nm = turn_radius_nm(tas_kt, draft.today.bank_deg(tas_kt)) * (1.0 - cos(radians(cut_deg)))
     begun_s = flight.time_s
+    reaches = False
     while flight.time_s - begun_s < _LONGEST_S:
         here = along_and_across_nm(flight.point, anchor, course_mag_deg)
         left_nm = here.across_nm if missed_nm > 0.0 else -here.across_nm
-        if left_nm <= lead_nm or here.along_nm > -_LAST_NM:
+        reaches = left_nm <= lead_nm
+        if reaches or here.along_nm > -_LAST_NM:
             break
         flight.hold_heading(heading_deg, tas_kt, _STEP_S)
     at_s = flight.time_s
@@ -73,4 +76,5 @@ def intercept(
         figures=Figures(event="intercept", heading_mag_deg=on_deg),
         when=When.NOT_ESTABLISHED,
     )
-    return flight, heading_deg, (call,)
+    # On a cut that does not reach the course before the end the needle decides, not the clock.
+    return flight, heading_deg, (call,) if reaches else ()

@@ -17,8 +17,12 @@ def held_back(state: State, report: PositionReport) -> State | None:
     nothing is to be held back: in a turn, on an arc, and where dead reckoning is no better than a reading.
     """
     timeline, t_s = state.timeline, report.observed_t_s
-    is_straight = state.stage.course is not None and timeline is not None
-    if not is_straight or timeline is None or report.fix is not None or report.groundspeed_kt is not None:
+    if (
+        state.stage.arc is not None
+        or timeline is None
+        or report.fix is not None
+        or report.groundspeed_kt is not None
+    ):
         return None
     reckoned_s, age_s = state.progress_s(t_s), state.age_s(t_s)
     if report.dme_nm is None or state.lost or age_s > HELD_AGE_S or reckoned_s < timeline.turn_end_s:

@@ -22,6 +22,8 @@ from assistant.engine.state import State
 _AHEAD = 2
 # A turn of less than this may be over before it was called.
 _SHORT_TURN_S = 35.0
+# Before this share of a turn can have been flown since its call, "established" means the leg before it.
+_TURN_SHARE = 0.5
 _BEFORE_FINAL = (Phase.ARRIVAL, Phase.HOLD)
 
 
@@ -119,7 +121,7 @@ def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
     stage = state.stage
     on_this_leg = said is Said.ESTABLISHED and (stage.arc or stage.course) and not _is_near_end(state, t_s)
     if said in stage.joined_by or on_this_leg:
-        return _established(state, said)
+        return state if _is_of_leg_before(state, t_s, said) else _established(state, said)
     for ahead in _stages_ahead(state)[: 1 if said is Said.ESTABLISHED and stage.course else _AHEAD]:
         if said in ahead.joined_by:
             state = enter(state.but(observed_s=t_s, lost=False), t_s, ahead.name, out)
@@ -142,6 +144,19 @@ def _is_near_end(state: State, t_s: float) -> bool:
         return False
     ahead = state.plan.stage(first.to)
     return ahead.turns and ahead.timeline is not None and ahead.timeline.turn_end_s < _SHORT_TURN_S
+
+
+def _is_of_leg_before(state: State, t_s: float, said: Said) -> bool:
+    """
+    Whether "established" comes so soon after a turn was called that it can only mean the leg left by it.
+
+    Taken for the leg to come, it would release a descent in the turn. Half a turn is left to pilots who
+    began before the call.
+    """
+    timeline = state.timeline
+    if said is not Said.ESTABLISHED or not state.stage.turns or timeline is None:
+        return False
+    return t_s < state.entered_s + _TURN_SHARE * timeline.turn_end_s
 
 
 def _established(state: State, said: Said) -> State:

@@ -39,15 +39,14 @@ def test_where_a_base_turn_rolls_out(lunmar):
     The turn is flown from the end of the outbound leg.
 
     By hand, category B at 140 kt and 2,400 ft: TAS 145 kt, r = 145 / 188.5 = 0.77 NM at rate one (25 degrees
-    would be 0.66). Outbound 7.5 NM (7.49 over the ground) at 11 degrees: 7.49 sin 11 = 1.43 NM left of the
-    line; the turn through 191 degrees carries it r (1 + cos 11) = 1.52 NM to the right: 0.09 NM past, which
-    is left of the course inbound. Along it, 7.49 cos 11 + r sin 11 = 7.50 NM from the station: 2.0 NM before
-    HADIN at 5.5 DME.
+    would be 0.66). Outbound 8 NM (7.99 over the ground) at 11 degrees: 7.99 sin 11 = 1.524 NM left of the
+    line; the turn through 191 degrees carries it r (1 + cos 11) = 1.524 NM to the right: on it. Along it,
+    7.99 cos 11 + r sin 11 = 7.99 NM from the station: 2.5 NM before HADIN at 5.5 DME.
     """
     texts = results(checked(lunmar), "reversal")
 
-    assert texts[1].startswith("category B at 140 kt: outbound 7.5 NM, 3.1 min")
-    assert texts[1].endswith("191° rolls out 0.1 NM left of the inbound course, 2.0 NM before HADIN")
+    assert texts[1].startswith("category B at 140 kt: outbound 8.0 NM, 3.3 min")
+    assert texts[1].endswith("191° rolls out 0.0 NM right of the inbound course, 2.5 NM before HADIN")
 
 
 def test_a_turn_beyond_the_outer_limit_is_found(lunmar, broken):
@@ -67,7 +66,7 @@ def test_a_category_without_outbound_track_is_found(lunmar, broken):
 
 def test_a_turn_that_ends_past_the_final_approach_fix_is_remarked(lunmar, broken):
     """Out to 4 DME on 260 the turn ends (as above) at 4 cos 20 + 0.77 sin 20 = 4.0 NM; HADIN is at 5.5."""
-    text = broken(lunmar, "course_mag_deg: 269, dme_nm: 7.5}", "course_mag_deg: 260, dme_nm: 4}")
+    text = broken(lunmar, "course_mag_deg: 269, dme_nm: 8}", "course_mag_deg: 260, dme_nm: 4}")
 
     found = [item for item in checked(text).remarks if "past HADIN" in item.problem]
 
