@@ -84,6 +84,13 @@ def test_where_too_little_came_before_to_know_the_noise_by_all_is_heard(before_s
     assert len(heard_part(sound, before_s)) == len(sound)
 
 
+def test_who_begins_to_speak_before_the_press_is_heard_to_the_end():
+    early = utterance(0.001)[round(0.35 * RATE_HZ) :]
+
+    # Now the tone begins at 0.25 s of the 0.6 s that are taken for noise, and ends at 1.25 s.
+    assert len(heard_part(early, BEFORE_S)) / RATE_HZ == pytest.approx(1.25 + 0.1, abs=0.1)
+
+
 def test_of_noise_alone_all_is_heard():
     sound = noise(3.0, 0.1)
 

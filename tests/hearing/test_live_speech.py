@@ -171,6 +171,33 @@ def test_what_was_said_before_the_finger_was_down_is_heard(listener):
     assert ears.listener.heard[0][1] == BEFORE_S
 
 
+def test_who_holds_the_switch_after_the_last_word_is_heard_before_the_release_and_once(listener):
+    sound = in_hiss(silence(1.0), spoken(), silence(1.0))
+    microphone = TapeMicrophone(sound)
+    ears = ears_for(microphone, listener)
+    switch = HandSwitch()
+
+    async def scene():
+        source = pressed_speech(ears, [switch])
+        first = asyncio.create_task(anext(source))
+        await asyncio.sleep(0)
+        microphone.run(RATE_HZ)
+        switch.moved(True)
+        await first
+        following = asyncio.create_task(items(source, 2))
+        microphone.run(len(sound) - RATE_HZ // 4)
+        async with asyncio.timeout(20.0):
+            while not ears.listener.heard:
+                await asyncio.sleep(0)
+        switch.moved(False)
+        return await following
+
+    transcript, _ = asyncio.run(scene())
+
+    assert transcript.text == REPORT
+    assert len(ears.listener.heard) == 1
+
+
 def test_a_slip_of_the_finger_says_nothing(listener):
     sound = in_hiss(silence(3.0))
     microphone = TapeMicrophone(sound)

@@ -24,6 +24,9 @@ _FIRST_BAND = 10
 # A ratio of power, over four frames (64 ms): noise by itself varies by less.
 _LOUD = 1.6
 _SMOOTHED = 4
+# The quietest fifth of such means is a tenth below the mean of noise.
+_QUIET_SHARE = 0.2
+_QUIET_FACTOR = 1.1
 # Never less than -60 dB of the loudest so far: after exact silence the rounding of a recording would be loud.
 _LEAST_NOISE = 1e-6
 _HANN = np.hanning(_FRAME).astype(np.float32)
@@ -57,7 +60,9 @@ class EndOfSpeech:
                 return
             before = self._waiting[: self._before]
             self._mean = np.float32(before.mean())
-            self._noise = float(np.mean(self._powers(before)))
+            # Of the quieter part: some begin to speak before their finger is down.
+            levels = np.convolve(self._powers(before), np.full(_SMOOTHED, 1.0 / _SMOOTHED), mode="valid")
+            self._noise = _QUIET_FACTOR * float(np.quantile(levels, _QUIET_SHARE))
         for power in self._powers(self._waiting):
             self._follow(float(power))
         done = max((len(self._waiting) - _FRAME) // _HOP + 1, 0) * _HOP

@@ -1,19 +1,21 @@
 """
 What the pilot says into a live microphone, as transcripts: by a talk switch, or whenever somebody speaks.
 
-By switch: what lies between press and release, with 0.6 s from before, decoded at release. Open: what the
-detector takes for speech, decoded at the first pause and final if that lasts. Either way the window of what
-is expected is made ready while the pilot still speaks, and the pilot's words are given before it is said that
-they have stopped talking, so that nothing less urgent than the answer is begun in between.
+By switch: what lies between press and release, with 0.6 s from before, decoded at release or as soon as the
+pilot has gone quiet before it (`early_hearing`). Open: what the detector takes for speech, decoded at the
+first pause and final if that lasts. Either way the window of what is expected is made ready while the pilot
+still speaks, and the pilot's words are given before it is said that they have stopped talking, so that
+nothing less urgent than the answer is begun in between.
 """
 
 import asyncio
-from collections.abc import AsyncIterator, Callable, Iterator, Sequence
+from collections.abc import AsyncIterator, Callable, Coroutine, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from assistant.adapters.speech_in.audio import RATE_HZ
+from assistant.adapters.speech_in.early_hearing import EarlyHearing
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.level_meter import Faults
 from assistant.adapters.speech_in.listening_process import ListenerProcess
@@ -131,13 +133,15 @@ async def pressed_speech(ears: Ears, switches: Sequence[TalkSwitch]) -> "AsyncIt
             begun_s = ears.clock.now_s()
             ears.state.doing("talking")
             expecting = asyncio.create_task(ears.listener.expect(ears.expected(begun_s)))
-            with _words_shown(ears, first):
+            early = _early(ears, first, expecting)
+            with _words_shown(ears, first), _meanwhile(early.follow()):
                 last = await _released(ears, moves)
             ended_s = ears.clock.now_s()
             ears.state.doing("deciding")
             await expecting
             if last - first >= SHORTEST_S * RATE_HZ:
-                hearing = await _understood(ears, first, last + round(ears.microphone.held_s * RATE_HZ))
+                till = last + round(ears.microphone.held_s * RATE_HZ)
+                hearing = await (early.until(last) or _understood(ears, first, till))
                 if hearing is not None:
                     yield hearing.transcript(begun_s, ended_s)
             ears.state.doing("")
@@ -153,11 +157,18 @@ def _words_shown(ears: Ears, first: int) -> Iterator[None]:
     if ears.words is None:
         yield
         return
-    showing = asyncio.create_task(_show_words(ears, ears.words, max(first - round(BEFORE_S * RATE_HZ), 0)))
+    with _meanwhile(_show_words(ears, ears.words, max(first - round(BEFORE_S * RATE_HZ), 0))):
+        yield
+
+
+@contextmanager
+def _meanwhile(work: Coroutine[Any, Any, None]) -> Iterator[None]:
+    """Something is done for as long as this lasts."""
+    task = asyncio.create_task(work)
     try:
         yield
     finally:
-        showing.cancel()
+        task.cancel()
 
 
 async def _show_words(ears: Ears, words: PartialWords, start: int) -> None:
@@ -180,6 +191,16 @@ async def _released(ears: Ears, moves: "asyncio.Queue[tuple[bool, int]]") -> int
     except TimeoutError:
         ears.tell(f"The talk switch was held for {LONGEST_S:.0f} seconds; release it and say that again.")
         return ears.microphone.position
+
+
+def _early(ears: Ears, first: int, expecting: "asyncio.Task[None]") -> EarlyHearing:
+    """What is said from a position on, decoded once what is expected is ready."""
+
+    async def understand(sound: "Samples", before_s: float) -> "Hearing | None":
+        await expecting
+        return await _decoded(ears, sound, before_s)
+
+    return EarlyHearing(ears.microphone, max(first - round(BEFORE_S * RATE_HZ), 0), first, understand)
 
 
 async def _understood(ears: Ears, first: int, last: int) -> "Hearing | None":
