@@ -76,6 +76,7 @@ class HereListener:
         self.listener = listener
         self.windows = []
         self.heard = []
+        self.has_heard = asyncio.Event()
 
     async def expect(self, expectation):
         self.windows.append(expectation)
@@ -84,6 +85,7 @@ class HereListener:
 
     async def understand(self, sound, before_s):
         self.heard.append((len(sound), before_s))
+        self.has_heard.set()
         return self.listener.understand(sound, before_s)
 
 
@@ -187,8 +189,7 @@ def test_who_holds_the_switch_after_the_last_word_is_heard_before_the_release_an
         following = asyncio.create_task(items(source, 2))
         microphone.run(len(sound) - RATE_HZ // 4)
         async with asyncio.timeout(20.0):
-            while not ears.listener.heard:
-                await asyncio.sleep(0)
+            await ears.listener.has_heard.wait()
         switch.moved(False)
         return await following
 
