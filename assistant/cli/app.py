@@ -33,6 +33,28 @@ COMMANDS = (
 )
 """Modules beside this one with a `register(app)`, in the order of `--help`; any may be lacking."""
 
+_IN_SHORT = {
+    "check": "Check procedure files: their keys, values and charts.",
+    "schema": "Print the JSON Schema of procedure files, for editors.",
+    "brief": "Brief an approach for today's wind, setting and category.",
+    "fly": "Fly an approach: report, and be told what is due.",
+    "replay": "Fly a timed transcript, exact and instant.",
+    "rehearse": "Rehearse an approach from a chair, by reports alone.",
+    "simulate": "Fly an approach many times by nothing but the callouts.",
+    "sums": "Answer single questions: exactly, by thumb, with source.",
+    "new": "Make a procedure file by answering questions.",
+    "pilot": "Show what is remembered of you by `fly --remember`.",
+    "say": "Say some words by the voice of the cockpit.",
+    "devices": "List microphones, loudspeakers, voices and joysticks.",
+    "hear": "Say what recordings mean: understood, or refused and why.",
+    "record": "Record phrases in your own voice, for tests of hearing.",
+    "enrol": "Learn a pilot's voice, to hear reports in it better.",
+    "voice-model": "Fetch a model for the recogniser vosk from its makers.",
+    "debrief": "Debrief flights: what was due, called and flown; marks.",
+    "progress": "Show progress over debriefed flights; what to fly next.",
+}
+"""A line each for the list of commands, which would cut their own sentences off; by name."""
+
 _EPILOG = """
 \b
 Examples:
@@ -60,6 +82,10 @@ def build() -> typer.Typer:
         module = f"assistant.cli.{name}"
         if importlib.util.find_spec(module) is not None:
             importlib.import_module(module).register(app)
+    for command in app.registered_commands:
+        command.short_help = _IN_SHORT.get(command.name or getattr(command.callback, "__name__", ""))
+    for group in app.registered_groups:
+        group.short_help = _IN_SHORT.get(str(group.name))
     return app
 
 

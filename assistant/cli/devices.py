@@ -18,6 +18,7 @@ Examples:
 """
 
 
+_UNITS = {"rate_hz": "{} Hz", "channels": "channels: {}"}
 _EXTRAS = {"pocketsphinx": "hearing", "vosk": "vosk"}
 
 
@@ -70,11 +71,14 @@ def devices(
                 continue
             mark = "*" if entry.get("default") else " "
             rest = ", ".join(
-                str(value) for key, value in entry.items() if key not in ("name", "id", "default")
+                _UNITS.get(key, "{}").format(value)
+                for key, value in entry.items()
+                if key not in ("name", "id", "default")
             )
             first = entry.get("id") or entry["name"]
             more = ", ".join(filter(None, (entry["name"] if "id" in entry else "", rest)))
             typer.echo(f"{mark} {first}{f'  ({more})' if more else ''}")
+    typer.echo("* is used where you name no other.")
 
 
 def _found() -> dict[str, list[dict[str, Any]] | str]:
@@ -155,15 +159,16 @@ def _voices() -> dict[str, list[dict[str, Any]] | str]:
         voices = renderer.voices()
         return {
             "voices": [
-                {"id": each_id, "name": name, "english": _is_english(name)} for each_id, name in voices
+                {
+                    "id": voice.ident,
+                    "name": voice.name,
+                    "english": voice.is_english,
+                    "default": voice.is_default,
+                }
+                for voice in voices
             ]
         }
     except VoiceUnavailable as unavailable:
         return {"voices": str(unavailable)}
     finally:
         renderer.close()
-
-
-def _is_english(name: str) -> bool:
-    """Callouts are in English; other languages' voices are not told apart by much, but these say it."""
-    return "english" in name.lower() or name.lower().startswith("en")

@@ -16,6 +16,14 @@ def test_help_shows_what_to_type(command):
     assert "Simulation and training only" in outcome.out
 
 
+def test_the_list_of_commands_says_of_each_in_a_whole_line_what_it_is_for(command):
+    lines = command.run("--help").out.splitlines()
+    listed = lines[lines.index("Commands:") + 1 : lines.index("  Examples:") - 1]
+
+    assert {line.split()[0] for line in listed} >= COMMANDS
+    assert [line for line in listed if not line.endswith(".") or line.endswith("...")] == []
+
+
 @pytest.mark.parametrize("name", sorted(COMMANDS))
 def test_every_command_has_examples_in_its_help(command, name):
     outcome = command.run(name, "--help")

@@ -42,7 +42,11 @@ def test_microphones_are_listed_with_the_one_that_is_used_without_a_name(command
     listed = command.run("devices").out.splitlines()
     at = listed.index("Microphones:")
 
-    assert listed[at + 1 : at + 3] == ["  webcam  (ALSA, 48000, 1)", "* headset  (ALSA, 48000, 2)"]
+    assert listed[at + 1 : at + 3] == [
+        "  webcam  (ALSA, 48000 Hz, channels: 1)",
+        "* headset  (ALSA, 48000 Hz, channels: 2)",
+    ]
+    assert listed[-1] == "* is used where you name no other."
     assert json.loads(command.run("devices", "--json").out)["microphones"] == [
         {"name": "webcam", "interface": "ALSA", "rate_hz": 48000, "channels": 1, "default": False},
         {"name": "headset", "interface": "ALSA", "rate_hz": 48000, "channels": 2, "default": True},

@@ -2,7 +2,8 @@
 The child process in which pyttsx3 renders: one sentence an engine's life, and pyttsx3 itself never speaks.
 
 Run as `python pyttsx3_child.py`. A line of JSON in, `{"text", "path", "voice", "words_per_minute"}` or
-`{"voices": true}`; a line out, `{"made": true}`, `{"voices": […]}` or, before it ends, `{"failed": "why"}`.
+`{"voices": true}`; a line out, `{"made": true}`, `{"voices": [{"id", "name", "languages", "is_default"}]}`
+or, before it ends, `{"failed": "why"}`.
 It stands alone and imports nothing of the project, so that it starts in a tenth of a second.
 
 Why so (found by running pyttsx3 2.99, and in its issues): its `say` plays through a program that cannot be
@@ -58,11 +59,21 @@ def _wait_written(path: str, finished: threading.Event) -> None:
             return
 
 
-def voices() -> list[dict[str, str]]:
-    """The voices that the system has."""
+def voices() -> list[dict[str, object]]:
+    """The voices that the system has, and which of them speaks where none is asked for."""
     import pyttsx3  # noqa: PLC0415  # as above
 
-    return [{"id": str(voice.id), "name": str(voice.name)} for voice in pyttsx3.init().getProperty("voices")]
+    engine = pyttsx3.init()
+    default = engine.getProperty("voice")
+    return [
+        {
+            "id": str(voice.id),
+            "name": str(voice.name),
+            "languages": [str(language) for language in voice.languages or ()],
+            "is_default": voice.id == default,
+        }
+        for voice in engine.getProperty("voices")
+    ]
 
 
 def main() -> None:

@@ -8,6 +8,7 @@ import sys
 import tempfile
 import threading
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -39,6 +40,22 @@ class Renderer(Protocol):
 
     def close(self) -> None:
         """End what was started."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SystemVoice:
+    """A voice; its languages as the system calls them ("en-gb"). is_default: it speaks where none is named."""
+
+    ident: str
+    name: str
+    languages: tuple[str, ...]
+    is_default: bool
+
+    @property
+    def is_english(self) -> bool:
+        """Callouts are in English; where a system does not say what a voice speaks, its name may."""
+        known = [language.lower() for language in self.languages]
+        return any(language.startswith("en") for language in known) or self.name.lower().startswith("english")
 
 
 class Pyttsx3Renderer:
@@ -88,11 +105,19 @@ class Pyttsx3Renderer:
                 self._end_child()
             raise VoiceUnavailable("No voice: the system's speech rendered nothing.")
 
-    def voices(self) -> tuple[tuple[str, str], ...]:
-        """Each voice of the system: its id and its name."""
+    def voices(self) -> tuple[SystemVoice, ...]:
+        """Each voice of the system."""
         with self._lock:
             answer = self._answer({"voices": True})
-        return tuple((voice["id"], voice["name"]) for voice in answer["voices"])
+        return tuple(
+            SystemVoice(
+                ident=voice["id"],
+                name=voice["name"],
+                languages=tuple(voice["languages"]),
+                is_default=voice["is_default"],
+            )
+            for voice in answer["voices"]
+        )
 
     def close(self) -> None:
         """See `Renderer`."""

@@ -138,12 +138,13 @@ def test_the_systems_own_voice_speaks_at_the_length_of_its_words():
     renderer = Pyttsx3Renderer()
     try:
         sound = renderer.render("Turn right heading two four five, descend now.")
-        names = [name for _, name in renderer.voices()]
+        voices = renderer.voices()
     finally:
         renderer.close()
 
     assert 1.5 < sound.duration_s < 5.0
-    assert names
+    assert [voice.is_english for voice in voices if voice.is_default] == [True]
+    assert not any("Mandarin" in voice.name for voice in voices if voice.is_english)
 
 
 @pytest.mark.skipif(
