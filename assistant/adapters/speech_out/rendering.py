@@ -44,7 +44,7 @@ class Renderer(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SystemVoice:
-    """A voice; its languages as the system calls them ("en-gb"). is_default: it speaks where none is named."""
+    """A voice; its languages as the system calls them ("en-gb"). is_default: speaks where none is named."""
 
     ident: str
     name: str
