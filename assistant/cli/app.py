@@ -83,8 +83,7 @@ def build() -> typer.Typer:
         if importlib.util.find_spec(module) is not None:
             importlib.import_module(module).register(app)
     for command in app.registered_commands:
-        name = command.name or getattr(command.callback, "__name__", "")
-        command.short_help = _IN_SHORT.get(str(name))
+        command.short_help = _IN_SHORT.get(str(command.name or getattr(command.callback, "__name__", "")))
     for group in app.registered_groups:
         group.short_help = _IN_SHORT.get(str(group.name))
     return app
