@@ -16,6 +16,9 @@ LARGEST_BYTES = 200 * 1024 * 1024
 """About six thousand sentences: a dozen procedures in two or three voices."""
 
 _SUFFIX = ".flac"
+_BEGUN = ".new"
+"""Of a file being written; one that stays so is from a program that was ended meanwhile."""
+
 _FORM = "1"
 """Part of every name; changed when what is done to a sound before it is kept changes."""
 
@@ -60,7 +63,7 @@ class SoundCache:
     def keep(self, sentence: str, sound: Sound) -> None:
         """Keep a sound, whole or not at all; a full disk only means that it is rendered again."""
         path = self._path(sentence)
-        written = path.with_suffix(f".{os.getpid()}.new")
+        written = path.with_suffix(f".{os.getpid()}{_BEGUN}")
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
             written.write_bytes(as_flac(sound))
@@ -85,7 +88,11 @@ def size(folder: Path) -> CacheSize:
 
 def prune(folder: Path, largest_bytes: int) -> int:
     """Delete the files of a cache, the longest unused first, until it is no larger; how many went."""
-    kept = [(path.stat(), path) for path in folder.glob(f"*{_SUFFIX}")]
+    paths = (*folder.glob(f"*{_SUFFIX}"), *folder.glob(f"*{_BEGUN}"))
+    kept = []
+    for path in paths:
+        with contextlib.suppress(OSError):  # another flight was quicker
+            kept.append((path.stat(), path))
     total = sum(stat.st_size for stat, _ in kept)
     gone = 0
     for stat, path in sorted(kept, key=lambda entry: entry[0].st_mtime):

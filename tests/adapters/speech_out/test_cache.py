@@ -85,3 +85,12 @@ def test_a_full_disk_only_means_rendering_again_and_leaves_no_half_file(tmp_path
 
     assert cache.sound("Turn.") is None
     assert not list(tmp_path.iterdir())
+
+
+def test_what_was_begun_and_never_finished_counts_and_goes_too(tmp_path):
+    """A program that is ended while it writes leaves half a file that nobody will look for."""
+    (tmp_path / "0123.77.new").write_bytes(b"half a sound" * 100)
+
+    assert prune(tmp_path, 1200) == 0
+    assert prune(tmp_path, 1199) == 1
+    assert list(tmp_path.iterdir()) == []

@@ -3,7 +3,7 @@
 import pytest
 from tone_voice import ToneRenderer
 
-from assistant.adapters.speech_out.cache import SoundCache
+from assistant.adapters.speech_out.cache import SoundCache, size
 from assistant.adapters.speech_out.errors import VoiceUnavailable
 from assistant.adapters.speech_out.sentences import Sentences
 
@@ -63,3 +63,36 @@ def test_closing_ends_the_renderer(tmp_path, renderer):
     Sentences(renderer, SoundCache(tmp_path, renderer.key)).close()
 
     assert renderer.closed
+
+
+def test_after_a_flight_its_sounds_take_no_more_than_the_bound_and_the_last_made_stay(tmp_path, renderer):
+    unbounded = SoundCache(tmp_path, renderer.key)
+    unbounded.keep("Lead radial.", renderer.render("Lead radial."))
+    each = size(tmp_path).size_bytes
+    cache = SoundCache(tmp_path, renderer.key, largest_bytes=3 * each + each // 2)
+    flight = Sentences(renderer, cache)
+    flight.prepare([f"Sentence {number}." for number in range(8)])
+    flight.wait_prepared()
+
+    flight.close()
+
+    assert size(tmp_path).size_bytes <= 3 * each + each // 2
+    assert 3 <= size(tmp_path).sounds <= 4  # evened, a sound is a little smaller
+    assert not cache.has("Lead radial.")
+
+
+def test_the_memory_holds_no_more_sounds_than_its_bound(tmp_path, renderer, monkeypatch):
+    """What has left it is found on disk, and not rendered again."""
+    monkeypatch.setattr("assistant.adapters.speech_out.sentences._IN_MEMORY", 2)
+    cache = SoundCache(tmp_path, renderer.key)
+    sentences = Sentences(renderer, cache)
+    for sentence in ("One.", "Two.", "Three."):
+        sentences.sound_of(sentence)
+    for path in tmp_path.iterdir():
+        path.unlink()
+
+    sentences.sound_of("Two. Three.")
+    assert renderer.rendered == ["One.", "Two.", "Three."]
+    sentences.sound_of("One.")
+    assert renderer.rendered == ["One.", "Two.", "Three.", "One."]
+    sentences.close()
