@@ -12,9 +12,10 @@ of a fixed seed is drawn (0: all), and of each only the tests that run the chang
 counts as not noticed. Nothing on the disk is changed. One line a mutant goes to the output, so that a run can
 be stopped and read at any time.
 
-One process collects all tests once; for each mutant it is forked, and the changed function is put in place of
-the loaded one. What is no function's (a constant, a default, a field) wants a fresh import: such a mutant is
-run in a process of its own, which collects its tests again.
+One process collects all tests once; for each mutant it is forked, and the changed function, or the changed
+constants of the module wherever they were imported to, are put in place of the loaded ones. What is neither
+(a default, a field of a class) wants a fresh import: such a mutant is run in a process of its own, which
+collects its tests again.
 
 A failure counts only where the same test passes without the mutant; so does a test that does not end. Others
 may be changing the tree meanwhile: the first kind does not see it, and of the second kind a module that is no
@@ -22,6 +23,7 @@ longer the one listed is void, no part of the score.
 """
 
 import argparse
+import ast
 import functools
 import gc
 import importlib
@@ -64,7 +66,7 @@ class Mutated(importlib.abc.MetaPathFinder, importlib.abc.Loader):
     """Gives the changed module in place of the file's."""
 
     def __init__(self, path: Path, mutant: Mutant) -> None:
-        self.name = ".".join(path.relative_to(ROOT).with_suffix("").parts)
+        self.name = module_name(path)
         self.path, self.mutant = path, mutant
 
     def find_spec(self, fullname: str, path: object, target: object = None) -> object:  # noqa: ARG002 - the protocol's
@@ -98,6 +100,32 @@ def changed_functions(before: CodeType, after: CodeType) -> Iterator[tuple[CodeT
         yield from changed_functions(one, other)
 
 
+def changed_constants(path: Path, mutant: Mutant) -> dict[str, tuple[object, object]]:
+    """The module's constants before and after; NoFunctionError where anything but one assignment differs."""
+    before, after = ast.parse(mutant.text), mutant.tree()
+    differing = [
+        one for one, other in zip(before.body, after.body, strict=True) if ast.dump(one) != ast.dump(other)
+    ]
+    if len(differing) != 1 or not isinstance(differing[0], ast.Assign | ast.AnnAssign):
+        raise NoFunctionError
+    values: list[dict[str, object]] = []
+    for tree in (before, after):
+        namespace: dict[str, object] = {"__name__": module_name(path)}
+        exec(compile(tree, str(path), "exec"), namespace)  # noqa: S102 - what this is for
+        values.append(namespace)
+    plain = (int, float, str, tuple, dict, frozenset, list, set)
+    return {
+        name: (value, values[1][name])
+        for name, value in values[0].items()
+        if isinstance(value, plain) and not name.startswith("__") and value != values[1][name]
+    }
+
+
+def module_name(path: Path) -> str:
+    """As it is imported."""
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts)
+
+
 class Collected:
     """Within pytest, in place of its loop: waits for requests, and forks a child for each."""
 
@@ -125,19 +153,39 @@ class Collected:
 
     def _answer(self, path: Path, mutant: Mutant | None, items: list[object]) -> tuple[str, str]:
         pairs: list[tuple[CodeType, CodeType]] = []
+        constants: dict[str, tuple[object, object]] = {}
         if mutant is not None:
             before, after = (compile(code, str(path), "exec") for code in (mutant.text, mutant.tree()))
             try:
                 pairs = list(changed_functions(before, after))
             except NoFunctionError:
-                return NO_FUNCTION, ""
-        return in_a_child(lambda failures: self._run(pairs, items, failures))
+                try:
+                    constants = changed_constants(path, mutant)
+                except NoFunctionError:
+                    return NO_FUNCTION, ""
+        changes = functools.partial(self._change, path, pairs, constants)
+        return in_a_child(lambda failures: self._run(changes, items, failures))
 
-    def _run(self, pairs: list[tuple[CodeType, CodeType]], items: list[object], failures: int) -> None:
+    def _change(
+        self,
+        path: Path,
+        pairs: list[tuple[CodeType, CodeType]],
+        constants: dict[str, tuple[object, object]],
+    ) -> None:
         for before, after in pairs:
             key = before.co_filename, before.co_qualname, before.co_firstlineno
             for function in self._loaded[key]:
                 function.__code__ = after
+        home = vars(sys.modules[module_name(path)]) if constants else {}
+        loaded = {name: home[name] for name in constants}
+        for module in list(sys.modules.values()):
+            here = getattr(module, "__dict__", {})
+            for name, (_, value) in constants.items():
+                if here.get(name) is loaded[name]:
+                    here[name] = value
+
+    def _run(self, change: Callable[[], None], items: list[object], failures: int) -> None:
+        change()
         for cache in self._caches:
             cache.cache_clear()
         self._failures = failures
