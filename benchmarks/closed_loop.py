@@ -1,20 +1,18 @@
 """
 How many whole approaches a second, and where the time goes.
 
-    python benchmarks/closed_loop.py            approaches a second on all cores, and a profile of one
+    python benchmarks/closed_loop.py [--each 40] [--cores 2]
+                                                approaches a second over all procedures, and where the time
+                                                of one goes
     python benchmarks/closed_loop.py --models   the track of the point mass against JSBSim's, the same cases
     python benchmarks/closed_loop.py --fleet    the bare kinematics on arrays
     python -m benchmarks.closed_loop --every 1000 [--beside 150] [--procedure NAME] [--model jsbsim]
                                                 the limits of every demonstration procedure (or one), a line
                                                 each, with still-air technique beside the first flights
-    python -m benchmarks.closed_loop --spoken 5 [--first SEED] [--procedure NAME] [--snr DB]
-                                                flights whose every report is spoken in noise and heard by
-                                                the recogniser
 """
 
 import argparse
 import cProfile
-import os
 import pstats
 import time
 from dataclasses import replace
@@ -25,44 +23,75 @@ import numpy as np
 from assistant.engine.conditions import Conditions
 from assistant.procedure.load import load_procedure
 from assistant.procedure.model import Category
-from assistant.simulation.campaign import Campaign, fly_campaign, fly_seed
+from assistant.simulation.campaign import Campaign, fly_campaign
 from assistant.simulation.case import draw, fly_case
 from assistant.simulation.fleet import Fleet
 from assistant.simulation.report import report
 from assistant.simulation.track import track_of
 
-FILE = Path(__file__).parent.parent / "procedures/skarrow-tacan-24.yaml"
+FILES = sorted((Path(__file__).parent.parent / "procedures").glob("*.yaml"))
 
 
-def campaign(flights: int, model: str = "point") -> Campaign:
-    """Flights of the demonstration arc."""
-    procedure = load_procedure(FILE.read_text(encoding="utf-8"), str(FILE))
-    return Campaign(procedure=procedure, conditions=Conditions(), flights=flights, model=model)
+def campaign_of(name: str) -> Campaign:
+    """Flights of one demonstration procedure."""
+    file = next(file for file in FILES if file.stem == name)
+    procedure = load_procedure(file.read_text(encoding="utf-8"), str(file))
+    return Campaign(procedure=procedure, conditions=Conditions(), flights=1)
 
 
-def throughput() -> None:
-    """Approaches a second, and a profile."""
-    cores = os.cpu_count() or 1
-    fly_campaign(campaign(cores * 8), cores=cores)
-    begun_s = time.perf_counter()
-    flights = fly_campaign(campaign(200), cores=cores)
-    took_s = time.perf_counter() - begun_s
-    flown_s = sum(flight.measures.flown_s for flight in flights)
+def throughput(flights: int, cores: int) -> None:
+    """Approaches a second over all procedures with this many flights of each, and where the time goes."""
+    campaigns = [replace(campaign_of(file.stem), flights=flights) for file in FILES]
+    fly_campaign(replace(campaigns[0], flights=cores * 16), cores=cores)  # the processes are started
+    all_s = flown_s = 0.0
+    for asked in campaigns:
+        begun_s = time.perf_counter()
+        flown = fly_campaign(asked, cores=cores)
+        took_s = time.perf_counter() - begun_s
+        all_s += took_s
+        flown_s += sum(flight.measures.flown_s for flight in flown)
+        print(f"{asked.procedure.ident}: {1000.0 * took_s / flights:.1f} ms", flush=True)
+    count = flights * len(campaigns)
+    each_ms = 1000.0 * all_s * cores / count
     print(
-        f"{len(flights) / took_s:.1f} approaches/s on {cores} cores;"
-        f" {flown_s / len(flights) / 60.0:.0f} min each"
+        f"{count / all_s:.1f} approaches/s on {cores} cores: {each_ms:.1f} ms of a core each,"
+        f" for {flown_s / count / 60.0:.0f} min of flight"
     )
     profile = cProfile.Profile()
     profile.enable()
-    for seed in range(10):
-        fly_seed(campaign(1), seed)
+    for asked in campaigns:
+        fly_campaign(replace(asked, flights=3), cores=1)
     profile.disable()
-    pstats.Stats(profile).sort_stats("tottime").print_stats(18)
+    _print_parts(pstats.Stats(profile))
+
+
+# Where the time of a flight goes: a part, and the functions whose time with all they call is its own.
+_PARTS = {
+    "planning the day": (("compiler.py", "compile_plan"),),
+    "aircraft": (("point_mass.py", "advance"),),
+    "pilot": (("pilot.py", "advance"), ("pilot.py", "speak"), ("pilot.py", "hear")),
+    "hearing": (("hearing.py", "hear"),),
+    "engine": (("core.py", "handle"), ("core.py", "wake_at_s")),
+    "wording": (("dialogue.py", "next_words"),),
+    "measuring": (("measures.py", "measure"), ("thinned.py", "thinned")),
+}
+
+
+def _print_parts(stats: pstats.Stats) -> None:
+    entries = stats.stats  # type: ignore[attr-defined]  # documented by its use in the standard library alone
+    spent = {
+        (Path(file).name, name): cumulative for (file, _, name), (_, _, _, cumulative, _) in entries.items()
+    }
+    whole = spent["campaign.py", "_fly_seed"]
+    shares = {part: sum(spent[key] for key in keys) / whole for part, keys in _PARTS.items()}
+    shares["the rest"] = 1.0 - sum(shares.values())
+    print(", ".join(f"{part} {100.0 * share:.0f} %" for part, share in shares.items()))
+    stats.sort_stats("tottime").print_stats(12)
 
 
 def models() -> None:
     """The same cases in both flight models: how far the point mass's track is from JSBSim's."""
-    procedure = campaign(1).procedure
+    procedure = campaign_of("skarrow-tacan-24").procedure
     for category in (Category.A, Category.C):
         gaps: list[float] = []
         for seed in range(1, 7):
@@ -115,9 +144,7 @@ def fleet() -> None:
 def every(flights: int, beside: int, names: list[str], model: str, cores: int) -> None:
     """The limits of procedures over many flights, as rows of a table, and who fell outside them."""
     for name in names:
-        file = FILE.parent / f"{name}.yaml"
-        procedure = load_procedure(file.read_text(encoding="utf-8"), str(file))
-        asked = Campaign(procedure=procedure, conditions=Conditions(), flights=flights, model=model)
+        asked = replace(campaign_of(name), flights=flights, model=model)
         begun_s = time.perf_counter()
         flown = fly_campaign(asked, cores=cores)
         took_s = time.perf_counter() - begun_s
@@ -148,41 +175,27 @@ def _shown(value: float | None) -> str:
     return "-" if value is None else f"{value:.3g}"
 
 
-def spoken(flights: int, first: int, procedure: str, snr_db: float) -> None:
-    """Flights through the recogniser."""
-    from benchmarks.spoken_loop import spoken as fly_them  # noqa: PLC0415  # loads the recogniser
-
-    file = FILE.parent / f"{procedure}.yaml"
-    chart = load_procedure(file.read_text(encoding="utf-8"), str(file))
-    fly_them(chart, range(first, first + flights), snr_db)
-
-
 def main() -> None:
     """Do what was asked for."""
     parser = argparse.ArgumentParser(description="How many approaches a second, and where the time goes.")
+    parser.add_argument("--each", type=int, default=40, metavar="N", help="flights of each, for the speed")
     parser.add_argument("--models", action="store_true")
     parser.add_argument("--fleet", action="store_true")
     parser.add_argument("--every", type=int, metavar="N")
     parser.add_argument("--beside", type=int, default=0, metavar="N")
     parser.add_argument("--model", default="point", choices=("point", "jsbsim"))
     parser.add_argument("--cores", type=int, default=1)
-    parser.add_argument("--spoken", type=int, metavar="N")
-    parser.add_argument("--first", type=int, default=1, metavar="SEED")
     parser.add_argument("--procedure", metavar="NAME")
-    parser.add_argument("--snr", type=float, default=15.0, metavar="DB")
     asked = parser.parse_args()
-    if asked.spoken:
-        spoken(asked.spoken, asked.first, asked.procedure or "ulvane-vor-dme-35", asked.snr)
-    elif asked.every:
-        stems = sorted(path.stem for path in FILE.parent.glob("*.yaml"))
-        names = [asked.procedure] if asked.procedure else stems
+    if asked.every:
+        names = [asked.procedure] if asked.procedure else [file.stem for file in FILES]
         every(asked.every, asked.beside, names, asked.model, asked.cores)
     elif asked.models:
         models()
     elif asked.fleet:
         fleet()
     else:
-        throughput()
+        throughput(asked.each, asked.cores)
 
 
 if __name__ == "__main__":

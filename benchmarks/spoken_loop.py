@@ -1,39 +1,50 @@
 """
 The recogniser in the closed loop: every report of a flight spoken by a voice in noise, and heard by it.
 
-    python -m benchmarks.closed_loop --spoken N [--first SEED] [--procedure NAME] [--snr DB]
+    python -m benchmarks.spoken_loop --flights 100 --out spoken.jsonl [--first SEED] [--cores 2]
+                                     [--snr DB] [--procedure NAME]
 
-The pilot's words are rendered by synthetic voices that hearing was not tuned on (Festival; by the flight's
-seed), mixed with cockpit noise at a ratio of active speech to noise, and go through the same listener as a
-microphone's, held to what the dialogue expects at that moment. What is refused is asked for again, and the
-pilot says it again. Right is what means the same as the words that were spoken; wrong is what was accepted
-and means something else.
+A line of JSON a flight is added to the file; the same command again flies only what is missing in it, and
+prints the summary of all. Flights are spread over all demonstration procedures and voices by their seed.
+
+The pilot's words are rendered by synthetic voices that hearing was not tuned on (Festival), mixed with
+cockpit noise at a ratio of active speech to noise, and go through the same listener as a microphone's, held
+to what the dialogue expects at that moment. What is refused or asked back the pilot says again. Right is what
+means the same as the words that were spoken; wrong is what was accepted and means something else.
 """
 
+import argparse
+import json
 import re
 import subprocess
 import tempfile
 from collections import Counter
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from assistant.adapters.speech_in.audio import Samples, read_audio
-from assistant.adapters.speech_in.listener import Listener, meaning
+from assistant.adapters.speech_in.listener import Hearing, Listener, meaning
 from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
 from assistant.conversation import Conversation
 from assistant.dialogue import Dialogue
 from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions
+from assistant.language.choice import Decision
+from assistant.language.grammar import Names
 from assistant.language.numbers import spoken_altitude, spoken_digits
 from assistant.language.transcript import Transcript
-from assistant.procedure.model import Procedure
+from assistant.procedure.load import load_procedure
 from assistant.simulation.case import crew_of, draw
 from assistant.simulation.flight import fly
 from assistant.simulation.measures import Measures, measure
+from assistant.simulation.report import report
 from benchmarks.hearing_table import interval
 from benchmarks.sounds import BEFORE_S, in_noise
 
+FILES = sorted((Path(__file__).parent.parent / "procedures").glob("*.yaml"))
 VOICES = ("cmu_us_slt_arctic_hts", "kal_diphone", "ked_diphone")
 _LETTERS = re.compile(r"\b(dme|qnh|qfe)\b", re.IGNORECASE)
 
@@ -63,64 +74,188 @@ def rendered(words: str, voice: str) -> Samples:
         return read_audio(path)
 
 
-def ears(
-    conversation: Conversation, listener: Listener, voice: str, snr_db: float, seed: int, heard: Counter[str]
-) -> Callable[[str, float, float], Transcript]:
-    """What arrives of what the pilot says, through the air and the recogniser; counted in `heard`."""
-    names = conversation.dialogue.names
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoken:
+    """Which flight: its seed, procedure and voice, and how loud the noise is."""
 
-    def hear(text: str, started_s: float, ended_s: float) -> Transcript:
-        words = in_words(text)
-        listener.expect(conversation.dialogue.expectation(started_s))
-        noisy = in_noise(rendered(words, voice), snr_db, seed * 1000 + heard.total())
-        made_out = listener.understand(noisy, BEFORE_S).text
-        is_right = meaning(made_out, names) == meaning(words, names)
-        heard["right" if is_right else "wrong" if made_out else "refused"] += 1
-        return Transcript(text=made_out, started_t_s=started_s, ended_t_s=ended_s)
-
-    return hear
+    seed: int
+    procedure: str
+    voice: str
+    snr_db: float
 
 
-def fly_spoken(procedure: Procedure, seed: int, snr_db: float) -> tuple[Measures, Counter[str]]:
-    """One flight whose every report is spoken and heard."""
-    case = draw(procedure, Conditions(), seed, wind_is_random=True, any_category=True)
+def flights_of(seeds: Iterable[int], snr_db: float, procedures: list[str]) -> list[Spoken]:
+    """Flights spread so that every procedure comes in turn, and every voice on each of them."""
+    return [
+        Spoken(
+            seed=seed,
+            procedure=procedures[seed % len(procedures)],
+            voice=VOICES[(seed + seed // len(procedures)) % len(VOICES)],
+            snr_db=snr_db,
+        )
+        for seed in seeds
+    ]
+
+
+def outcome(hearing: Hearing, words: str, names: Names) -> str:
+    """What became of the words: "right", "asked back", "refused" or "wrong"."""
+    if hearing.choice.decision is Decision.ASK:
+        return "asked back"
+    if not hearing.text:
+        return "refused"
+    return "right" if meaning(hearing.text, names) == meaning(words, names) else "wrong"
+
+
+class Ears:
+    """What arrives of what the pilot says, through the air and the recogniser; counted as it comes."""
+
+    def __init__(self, conversation: Conversation, listener: Listener, flight: Spoken) -> None:
+        self.heard: Counter[str] = Counter()
+        self.wrong: list[tuple[str, str]] = []
+        self._conversation, self._listener, self._flight = conversation, listener, flight
+
+    def __call__(self, text: str, started_s: float, ended_s: float) -> Transcript:
+        """The words of the pilot as they reach the dialogue."""
+        words, dialogue = in_words(text), self._conversation.dialogue
+        self._listener.expect(dialogue.expectation(started_s))
+        sound = rendered(words, self._flight.voice)
+        noisy = in_noise(sound, self._flight.snr_db, self._flight.seed * 1000 + self.heard.total())
+        hearing = self._listener.understand(noisy, BEFORE_S)
+        became = outcome(hearing, words, dialogue.names)
+        self.heard[became] += 1
+        if became == "wrong":
+            self.wrong.append((words, hearing.text))
+        return hearing.transcript(started_s, ended_s)
+
+
+def fly_spoken(flight: Spoken) -> dict[str, Any]:
+    """One flight whose every report is spoken and heard, as the line that is kept of it."""
+    file = next(file for file in FILES if file.stem == flight.procedure)
+    procedure = load_procedure(file.read_text(encoding="utf-8"), str(file))
+    case = draw(procedure, Conditions(), flight.seed, wind_is_random=True, any_category=True)
     # Slips of the pilot's own would hide those of the ear.
     case = replace(case, habits=replace(case.habits, misreads=0.0, mishears=0.0))
     plan = compile_plan(procedure, case.conditions)
     crew = crew_of(plan, case)
     conversation = Conversation(Dialogue(plan))
-    listener = Listener(PocketsphinxRecogniser(), conversation.dialogue.names)
-    heard: Counter[str] = Counter()
-    voice = VOICES[seed % len(VOICES)]
-    flown = fly(
-        conversation,
-        crew.aircraft,
-        crew.pilot,
-        crew.first_fix,
-        ears=ears(conversation, listener, voice, snr_db, seed, heard),
-    )
+    ears = Ears(conversation, Listener(PocketsphinxRecogniser(), conversation.dialogue.names), flight)
+    flown = fly(conversation, crew.aircraft, crew.pilot, crew.first_fix, ears=ears)
     wind = case.wind[0]
-    return measure(flown, seed=seed, wind=(wind.wind_from_mag_deg, wind.wind_kt)), heard
+    measures = measure(flown, seed=flight.seed, wind=(wind.wind_from_mag_deg, wind.wind_kt))
+    return {
+        **asdict(flight),
+        "heard": dict(ears.heard),
+        "wrong": ears.wrong,
+        "measures": asdict(measures),
+    }
 
 
-def spoken(procedure: Procedure, seeds: range, snr_db: float) -> None:
-    """Fly and print a line a flight, then the whole."""
-    whole: Counter[str] = Counter()
-    for seed in seeds:
-        one, heard = fly_spoken(procedure, seed, snr_db)
-        whole += heard
-        print(
-            f"{seed} {VOICES[seed % len(VOICES)]} {one.category} {one.ended}: {heard['right']} right,"
-            f" {heard['refused']} refused, {heard['wrong']} wrong; {one.challenges} challenged;"
-            f" lateral {_shown(one.lateral_share)}, least above the floor {_shown(one.floor_margin_ft)} ft,"
-            f" arc {_shown(one.arc_nm)} NM, above the fix {_shown(one.above_faf_ft)} ft,"
-            f" callouts below the floor {one.below_floor}",
-            flush=True,
-        )
-    total = whole.total()
-    for name in ("right", "refused", "wrong"):
-        print(f"{name}: {interval(whole[name], total)} % of {total} at {snr_db:g} dB")
+def kept(file: Path) -> list[dict[str, Any]]:
+    """The flights flown so far; a last line that was cut off in the writing is not one."""
+    if not file.exists():
+        return []
+    lines = file.read_text(encoding="utf-8").splitlines(keepends=True)
+    return [json.loads(line) for line in lines if line.endswith("\n")]
+
+
+def missing(flights: list[Spoken], rows: list[dict[str, Any]]) -> list[Spoken]:
+    """Those of the flights that no line was kept of."""
+    done = [Spoken(**{name: row[name] for name in Spoken.__dataclass_fields__}) for row in rows]
+    return [flight for flight in flights if flight not in done]
+
+
+def fly_all(
+    flights: list[Spoken],
+    file: Path,
+    cores: int,
+    fly_one: Callable[[Spoken], dict[str, Any]] = fly_spoken,
+) -> None:
+    """Fly what is missing in the file, and add a line of each as it is over."""
+    rows = kept(file)
+    # A line cut off in the writing is dropped, so that the next one is not joined to it.
+    file.write_text("".join(json.dumps(row) + "\n" for row in rows), encoding="utf-8")
+    with file.open("a", encoding="utf-8") as out:
+        for row in _flown(missing(flights, rows), cores, fly_one):
+            out.write(json.dumps(row) + "\n")
+            out.flush()
+            print(line_of(row), flush=True)
+
+
+def _flown(
+    flights: list[Spoken], cores: int, fly_one: Callable[[Spoken], dict[str, Any]]
+) -> Iterator[dict[str, Any]]:
+    if cores == 1:
+        yield from map(fly_one, flights)
+        return
+    with ProcessPoolExecutor(cores) as pool:
+        for done in as_completed([pool.submit(fly_one, flight) for flight in flights]):
+            yield done.result()
+
+
+def measures_of(row: dict[str, Any]) -> Measures:
+    """The measures of a flight that was kept."""
+    return Measures(**row["measures"])
+
+
+def line_of(row: dict[str, Any]) -> str:
+    """A flight in a line."""
+    one, heard = measures_of(row), row["heard"]
+    counts = ", ".join(f"{heard.get(name, 0)} {name}" for name in _OUTCOMES)
+    return (
+        f"{row['seed']} {row['procedure']} {row['voice']} {one.category} {one.ended}: {counts};"
+        f" {one.challenges} challenged; lateral {_shown(one.lateral_share)}, least above the floor"
+        f" {_shown(one.floor_margin_ft)} ft, arc {_shown(one.arc_nm)} NM, above the fix"
+        f" {_shown(one.above_faf_ft)} ft, callouts below the floor {one.below_floor}"
+    )
+
+
+_OUTCOMES = ("right", "asked back", "refused", "wrong")
+
+
+def summary(rows: list[dict[str, Any]]) -> list[str]:
+    """All flights together: how their reports were heard, by voice too, and the limits they kept."""
+    if not rows:
+        return ["no flights"]
+    lines = [_heard_by("all voices", rows)]
+    lines += [
+        _heard_by(voice, mine) for voice in VOICES if (mine := [row for row in rows if row["voice"] == voice])
+    ]
+    whole = report(measures_of(row) for row in rows)
+    lines.append(f"{whole.flights} flights: " + ", ".join(f"{n} {how}" for how, n in whole.ended.items()))
+    for limit in whole.limits:
+        outside = f"; outside: {' '.join(map(str, limit.outside))}" if limit.outside else ""
+        lines.append(f"{limit.name}: {limit.kept} of {limit.of}{outside}")
+    return lines
+
+
+def _heard_by(name: str, rows: list[dict[str, Any]]) -> str:
+    heard: Counter[str] = Counter()
+    for row in rows:
+        heard.update(row["heard"])
+    shares = ", ".join(f"{which} {interval(heard[which], heard.total())} %" for which in _OUTCOMES)
+    return f"{name}: {heard.total()} reports: {shares}"
 
 
 def _shown(value: float | None) -> str:
     return "-" if value is None else f"{value:.2f}" if abs(value) < 10.0 else f"{value:.0f}"
+
+
+def main() -> None:
+    """Fly what is missing, and print the summary."""
+    parser = argparse.ArgumentParser(description="Flights whose every report is spoken and heard.")
+    parser.add_argument("--flights", type=int, default=100, metavar="N")
+    parser.add_argument("--first", type=int, default=1, metavar="SEED")
+    parser.add_argument("--out", type=Path, required=True, metavar="FILE")
+    parser.add_argument("--cores", type=int, default=1, metavar="N")
+    parser.add_argument("--snr", type=float, default=15.0, metavar="DB")
+    parser.add_argument("--procedure", choices=[file.stem for file in FILES])
+    asked = parser.parse_args()
+    names = [asked.procedure] if asked.procedure else [file.stem for file in FILES]
+    fly_all(
+        flights_of(range(asked.first, asked.first + asked.flights), asked.snr, names), asked.out, asked.cores
+    )
+    print("\n".join(summary(kept(asked.out))))
+
+
+if __name__ == "__main__":
+    main()

@@ -20,8 +20,6 @@ _DOWN = (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT, CalloutKind.FLOOR)
 _ROUNDING_FT = 1.0
 # The quickest pilot begins to obey this long after the last word (the least of the reactions flown).
 _QUICKEST_S = 0.5
-# An error of the pilot excuses what happens within this time of it.
-_SLIP_S = 90.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
