@@ -2,7 +2,7 @@
 How people's numbers and people's other talk are heard: recordings in a folder with a manifest.csv.
 
 Its fields: file, speaker, reference_words, kind (numbers, digits_joined, negative). Such recordings are for
-measuring only. Speakers whose names begin with a to l were tuned on and are left out.
+measuring only. AN4's speakers whose names begin with a to l, and one of FSDD's, are left out: tuned on.
 """
 
 import csv
@@ -28,6 +28,7 @@ _PLAIN_DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", 
 # Standard deviations of the simulated error of dead reckoning: degrees, NM, ft.
 _OFF = {"radial_deg": 2.5, "dme_nm": 0.22, "indicated_ft": 94.0}
 _LAST_TUNED_ON = "l"
+_ALSO_TUNED_ON = "fsdd-jackson"
 
 Spoken = tuple[str, Samples]
 
@@ -44,7 +45,7 @@ def people(folder: Path, kinds: set[str], sample: int) -> list[Spoken]:
 def _is_tuned_on(speaker: str) -> bool:
     """AN4's speakers are named by sex and initials: an4-fjmd."""
     database, _, name = speaker.partition("-")
-    return database == "an4" and name[1:2] <= _LAST_TUNED_ON
+    return speaker == _ALSO_TUNED_ON or (database == "an4" and name[1:2] <= _LAST_TUNED_ON)
 
 
 def digits_only(entries: list[Spoken]) -> list[Spoken]:
