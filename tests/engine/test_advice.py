@@ -1,9 +1,19 @@
 """What a report shows to be wrong is answered with the figure that puts it right; sums by hand beside."""
 
+from dataclasses import replace
+
 import pytest
 from placed import NOW_S, placed, said
 
-from assistant.engine.advice import advise, rate_to_slope_fpm, rate_to_threshold_fpm, threshold_point
+from assistant.engine.advice import (
+    advise,
+    height_due_ft,
+    rate_to_slope_fpm,
+    rate_to_threshold_fpm,
+    runway_figures,
+    threshold_point,
+)
+from assistant.engine.core import begin
 from assistant.engine.events import CalloutKind, PositionReport
 from assistant.nav.geometry import polar_from_plane
 
@@ -156,3 +166,95 @@ def test_the_threshold_lies_where_its_coordinates_are(still):
     # the station's 6 degrees: radial 069.4 at 0.586 NM.
     assert place.radial_deg == pytest.approx(69.4, abs=1.0)
     assert place.ground_nm == pytest.approx(0.586, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("dme_nm", "due_ft"),
+    # Between the chart's 1250 at 4 and 1570 at 5 miles, in tens; none beyond the slope.
+    [(4.0, 1250.0), (4.5, 1410.0), (4.52, 1420.0), (4.51, 1410.0), (20.0, None)],
+)
+def test_the_height_due_lies_on_the_slope_in_tens(still, dme_nm, due_ft):
+    state = on_final(still, 5.9)
+
+    assert height_due_ft(state, dme_nm, NOW_S) == (None if due_ft is None else pytest.approx(due_ft))
+
+
+@pytest.mark.parametrize(
+    ("dme_nm", "due_ft"),
+    # Not established at 5 miles, 1,900 ft are kept there; elsewhere the slope is what is due.
+    [(5.0, 1900.0), (5.25, 1900.0), (4.75, 1900.0), (5.35, 1680.0), (4.65, 1460.0)],
+)
+def test_the_height_due_here_is_never_below_the_floor_in_force(still, dme_nm, due_ft):
+    state = on_final(still, 5.0).but(established=False)
+
+    # The slope between 5 and 6 miles rises by 323.8 ft a mile from 1570: to 1683 at 5.35.
+    assert height_due_ft(state, dme_nm, NOW_S) == pytest.approx(due_ft, abs=10.0 if due_ft < 1900.0 else 0.0)
+
+
+def test_close_to_the_station_the_needle_does_not_come_before_the_height(still):
+    # Within two miles of it the needle swings by itself.
+    state = on_final(still, 2.4)
+    read = report(radial_deg=73.0, dme_nm=2.4, indicated_ft=900.0)
+    (callout,) = said(advise, state, read)
+    assert callout.kind is CalloutKind.COURSE_OFFSET
+
+    near = state.but(dme_nm=1.95)
+    (callout,) = said(advise, near, report(radial_deg=73.0, dme_nm=1.95, indicated_ft=900.0))
+    assert callout.kind is CalloutKind.HEIGHT_CHECK
+
+
+def test_a_radial_alone_is_judged_at_the_range_reckoned(still):
+    (callout,) = said(advise, placed(still, "course_2", 9.0), report(radial_deg=67.0))
+
+    assert (callout.kind, callout.figures.offset_deg) == (CalloutKind.COURSE_OFFSET, 4.0)
+    assert said(advise, placed(still, "course_2", 9.0), report(dme_nm=9.0)) == []
+    assert said(advise, placed(still, "course_2", 9.0).but(dme_nm=None), report(radial_deg=67.0)) == []
+
+
+def test_on_the_landing_and_the_missed_approach_nothing_is_corrected(still):
+    off = report(radial_deg=75.0, dme_nm=3.0, indicated_ft=2000.0)
+
+    assert said(advise, on_final(still, 3.0).but(stage_name="landing"), off) == []
+    assert (
+        said(advise, placed(still, "missed_1", 10.0, progress_s=60.0), report(radial_deg=10.0, dme_nm=9.0))
+        == []
+    )
+
+
+def test_the_rate_to_the_threshold_follows_the_pace_flown(still):
+    # A quarter faster than planned there is a fifth less time, and the planned rate is a quarter more.
+    state = on_final(still, 4.0)
+    usual_fpm = rate_to_threshold_fpm(state, 1250.0, NOW_S)
+
+    assert rate_to_threshold_fpm(state.but(rate=1.25), 1250.0, NOW_S) == pytest.approx(1.25 * usual_fpm)
+    assert rate_to_threshold_fpm(state, 5000.0, NOW_S) == pytest.approx(1.6 * 769.0, abs=8.0)
+    assert rate_to_threshold_fpm(state, 200.0, NOW_S) == pytest.approx(0.4 * 769.0, abs=8.0)
+    assert rate_to_threshold_fpm(placed(still, "hold_outbound", 19.0), 1250.0, NOW_S) is None
+    assert rate_to_slope_fpm(placed(still, "hold_outbound", 19.0), 1250.0, 0.0, NOW_S) is None
+
+
+@pytest.mark.parametrize(
+    ("dme_nm", "side", "angle_deg"),
+    # The threshold lies at (0.549, 0.206). From 3 miles on radial 063, (2.672, 1.362), it bears 241.5, from 6
+    # miles 242.3; the nose points to 243. Within a degree it is ahead.
+    [(3.0, "left", 1.55), (6.0, "ahead", 0.7)],
+)
+def test_the_runway_is_looked_for_beside_the_nose(still, dme_nm, side, angle_deg):
+    figures = runway_figures(on_final(still, dme_nm), NOW_S)
+
+    assert figures.side == side
+    assert figures.angle_deg == pytest.approx(angle_deg, abs=0.15)
+
+
+def test_where_no_place_is_known_no_runway_is_looked_for(still):
+    assert runway_figures(begin(still), NOW_S).side is None
+
+
+def test_without_coordinates_the_threshold_is_where_its_range_is_read(still):
+    runway = replace(still.procedure.runway, threshold_latitude_deg=None, threshold_longitude_deg=None)
+    place = polar_from_plane(
+        threshold_point(replace(still, procedure=replace(still.procedure, runway=runway)))
+    )
+
+    # 0.6 DME on the final track, radial 063, a few feet above the station.
+    assert (place.radial_deg, place.ground_nm) == (pytest.approx(63.0, abs=0.1), pytest.approx(0.6, abs=0.01))
