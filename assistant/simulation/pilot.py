@@ -30,6 +30,8 @@ from assistant.simulation.understanding import (
 WORDS_PER_S = 2.6
 # How soon after the inbound turn the pilot says that the hold is to be left.
 _LEAVING_AFTER_S = 6.0
+# Told that the missed approach point is near, one who sees the runway says so unasked, after a last look.
+_LOOKS_S = 6.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,7 +184,9 @@ class ScriptedPilot:
             case "visual?":
                 answer = {"land": "visual", "go around": "going around"}.get(self.briefed.ending)
                 if answer is not None:
-                    self._to_say.append((now_s, answer))
+                    self._to_say = [(now_s, answer)]
+            case "missed approach point near" if self.briefed.ending == "land" and not self._hands.is_visual:
+                self._to_say.append((now_s + _LOOKS_S, "visual"))
             case "land":
                 self._hands.land(self.briefed.threshold_ft)
             case "go around":

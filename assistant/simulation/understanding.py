@@ -177,6 +177,8 @@ def _to_come(said: str) -> list[Meaning]:
     if "final approach fix" in said:
         near = not said.startswith("next:")
         found.append(Noticed(what="final approach fix near" if near else "final approach fix next"))
+    elif said.startswith("missed approach point in"):
+        found.append(Noticed(what="missed approach point near"))
     elif re.search(r"\bhold\b", said):
         found.append(Noticed(what="hold ahead"))
     return found

@@ -1,0 +1,68 @@
+"""When the scripted pilot says that the runway is in sight: soon after the question, or before it unasked."""
+
+from dataclasses import replace
+
+import pytest
+from driver import ROOT
+
+from assistant.engine.compiler import compile_plan
+from assistant.engine.conditions import Conditions
+from assistant.procedure.load import load_procedure
+from assistant.procedure.model import Datum
+from assistant.simulation.case import crew_of, draw
+from assistant.simulation.habits import STEADY
+from assistant.simulation.panel import Panel
+
+ASKED = "Minimum, five hundred QNH. Visual?"  # six words, 2.3 s at the 2.6 words a second of a voice
+NEAR = "Missed approach point in two five seconds. Then climb four thousand QNH."
+GOING_AROUND = "Missed approach point. Go around. Climb four thousand QNH."
+
+
+def said_by(ending, *heard, for_s=30):
+    """What a steady pilot says, second by second, who hears texts at moments, from ten miles out."""
+    name = "teskel-vortac-06"
+    procedure = load_procedure((ROOT / f"procedures/{name}.yaml").read_text(encoding="utf-8"), name)
+    case = draw(procedure, Conditions(), 1, wind_is_random=False, any_category=False)
+    case = replace(case, habits=STEADY, ending=ending)
+    plan = compile_plan(procedure, case.conditions)
+    crew = crew_of(plan, case)
+    panel = Panel(motion=crew.aircraft.motion, procedure=procedure, datum=Datum.QNH, qnh_hpa=1013.25)
+    said = []
+    for t_s in range(1, for_s):
+        for text, begun_s in heard:
+            if begun_s == t_s:
+                crew.pilot.hear(text, t_s)
+        crew.pilot.advance(t_s, panel)
+        words = crew.pilot.speak(t_s, panel)
+        if words is not None and "DME" not in words:
+            said.append((t_s, words))
+    return said
+
+
+@pytest.mark.parametrize(("ending", "answer"), [("land", "visual"), ("go around", "going around")])
+def test_the_question_at_the_minimum_is_answered_a_reaction_after_its_last_word(ending, answer):
+    # Two seconds' reaction, times 0.8 to 1.3, after 2.3 s of words, at the next whole second.
+    ((t_s, words),) = said_by(ending, (ASKED, 5))
+
+    assert words == answer
+    assert 5 + 2.3 + 1.6 <= t_s <= 5 + 2.3 + 2.6 + 1.0
+
+
+def test_a_pilot_who_sees_the_runway_says_so_before_the_missed_approach_point_without_being_asked():
+    ((t_s, words),) = said_by("land", (NEAR, 1))
+
+    assert words == "visual"
+    assert t_s < 1 + 25 - 5  # and five seconds are left for the words and for being understood
+
+
+@pytest.mark.parametrize("ending", ["go around", "nothing"])
+def test_a_pilot_who_sees_nothing_does_not_say_so(ending):
+    assert said_by(ending, (NEAR, 1)) == []
+
+
+def test_one_who_is_asked_after_having_been_told_answers_once():
+    assert [words for _, words in said_by("land", (NEAR, 1), (ASKED, 4))] == ["visual"]
+
+
+def test_the_missed_approach_itself_is_not_the_news_that_it_is_near():
+    assert said_by("land", (GOING_AROUND, 1)) == []
