@@ -38,7 +38,7 @@ from assistant.language.reconsidering import Weighed, is_open, reconsidered
 from assistant.language.settling import settled
 from assistant.language.transcript import Transcript
 
-THRESHOLDS = Thresholds(tie=400.0, ask=1500.0)
+THRESHOLDS = Thresholds(tie=100.0, ask=1500.0)
 """In pocketsphinx's units; measured on the development voices (docs/hearing.md)."""
 
 UNSURE = 0.0
