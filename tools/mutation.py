@@ -252,6 +252,7 @@ class Runner:
     """Runs tests with a mutant in place, or without one."""
 
     def __init__(self, package: str) -> None:
+        self._broken: set[str] = set()
         requests_in, requests = os.pipe()
         answers, answers_out = os.pipe()
         self._child = os.fork()
@@ -289,22 +290,19 @@ class Runner:
     def judge(self, path: Path, mutant: Mutant, tests: tuple[str, ...]) -> tuple[str, str]:
         """Whether the tests notice a mutant, and which first; void where they fail without it too."""
         run = self.collected
-        while tests:
+        while tests := tuple(test for test in tests if test not in self._broken):
             outcome, failed = run(path, mutant, tests)
-            if outcome == NO_FUNCTION:
+            if outcome == NO_FUNCTION or (run == self.collected and failed.startswith(MADE_AT_IMPORT)):
                 if path.read_text(encoding="utf-8") != mutant.text:
                     return VOID, ""
                 run = self._in_two
                 continue
-            if outcome == NOT_NOTICED:
-                break
-            if outcome == NOTICED and failed.startswith(MADE_AT_IMPORT):
-                outcome, _ = self.afresh(path, mutant, (failed,))
-            if outcome != NOT_NOTICED and self._passes_without(run, path, failed, tests):
+            if outcome == NOT_NOTICED or self._passes_without(run, path, failed, tests):
                 return outcome, failed
             if failed not in tests:
                 return VOID, failed
-            tests = tuple(test for test in tests if test != failed)
+            # Broken without any mutant: it says nothing, now and for the mutants to come.
+            self._broken.add(failed)
         return NOT_NOTICED, ""
 
     def _passes_without(self, run: Run, path: Path, failed: str, tests: tuple[str, ...]) -> bool:
