@@ -6,7 +6,8 @@ A recogniser tells by how much a row of any speech sounds explains an utterance 
 
     reading                                           most strangeness
     numbers that the windows hold, three words up     any: talk to others is hardly ever just what is expected
-    a word, or numbers, alone                         little: breath, coughs and clicks become "five", "no"
+    a number, "yes", "no" or a fix's name, alone      little: breath, coughs and clicks become these
+    a statement or question of one word, expected     more: "established", "minimum" none of them became
     words, when something is expected                 much
     words, when nothing is                            less
 
@@ -16,7 +17,7 @@ Chosen on development voices (docs/hearing.md), in pocketsphinx's units.
 import math
 from dataclasses import fields
 
-from assistant.engine.events import EngineInput, PositionReport
+from assistant.engine.events import EngineInput, PositionReport, Request, Said, Statement
 from assistant.language.choice import Expectation
 from assistant.language.numbers import DIGITS, SCALES, TEENS, TENS
 
@@ -25,6 +26,13 @@ UNEXPECTED_LIMIT = 600.0
 LONE_WORD_LIMIT = 100.0
 FURTHER_WORD_LIMIT = 200.0
 """A word by itself, and each further word of a number."""
+
+LONE_STATEMENT_LIMIT = 450.0
+"""
+A statement or question of one word, where something is expected: accents had 425, no cough less than 1022.
+"""
+
+_LIKE_COUGHS = (Said.AFFIRM, Said.NEGATIVE)
 
 _SUPPORTED_WORDS = 3
 _NUMBERS_AND_UNITS = frozenset(
@@ -38,9 +46,21 @@ def strangeness_limit(text: str, events: tuple[EngineInput, ...], expected: Expe
     limit = UNEXPECTED_LIMIT if expected is None else EXPECTED_LIMIT
     if len(words) >= _SUPPORTED_WORDS and expected is not None and is_supported(events, expected):
         return math.inf
+    if len(words) == 1 and expected is not None and _is_lone_statement(events):
+        return LONE_STATEMENT_LIMIT
     if len(words) == 1 or all(word in _NUMBERS_AND_UNITS for word in words):
         return min(LONE_WORD_LIMIT + FURTHER_WORD_LIMIT * (len(words) - 1), limit)
     return limit
+
+
+def _is_lone_statement(events: tuple[EngineInput, ...]) -> bool:
+    match events:
+        case (Statement(said=said),):
+            return said not in _LIKE_COUGHS
+        case (Request(),):
+            return True
+        case _:
+            return False
 
 
 def is_supported(events: tuple[EngineInput, ...], expected: Expectation) -> bool:

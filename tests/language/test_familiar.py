@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from assistant.engine.events import PositionReport
+from assistant.engine.events import Asked, PositionReport, Request, Said, Statement
 from assistant.language.choice import Expectation, expectation_around
 from assistant.language.familiar import is_inside, is_supported, strangeness_limit
 
@@ -52,7 +52,42 @@ def test_a_word_or_two_are_weighed_even_where_they_are_expected():
 
 
 def test_a_word_by_itself_may_be_a_cough_as_a_number_may():
-    assert strangeness_limit("no", (), EXPECTED) == strangeness_limit("five", (), EXPECTED)
+    assert strangeness_limit("no", statement(Said.NEGATIVE), EXPECTED) == strangeness_limit(
+        "five", (), EXPECTED
+    )
+
+
+def statement(said):
+    return (Statement(t_s=0.0, said=said),)
+
+
+@pytest.mark.parametrize(
+    ("text", "events"),
+    [
+        ("established", statement(Said.ESTABLISHED)),
+        ("minimum", (Request(t_s=0.0, asked=Asked.MINIMUM),)),
+    ],
+)
+def test_a_statement_or_question_of_one_word_is_no_cough_where_something_is_expected(text, events):
+    expected = strangeness_limit(text, events, Expectation())
+
+    assert strangeness_limit("five", report(dme_nm=5.0), Expectation()) < expected
+    assert expected < strangeness_limit("where are we", events, Expectation())
+    assert strangeness_limit(text, events, None) == strangeness_limit("five", report(dme_nm=5.0), None)
+
+
+@pytest.mark.parametrize(
+    ("text", "events"),
+    [
+        ("yes", statement(Said.AFFIRM)),
+        ("no", statement(Said.NEGATIVE)),
+        ("tarno", report(fix="TARNO")),
+    ],
+)
+def test_what_coughs_become_may_sound_no_stranger_for_being_a_statement(text, events):
+    assert strangeness_limit(text, events, Expectation()) == strangeness_limit(
+        "five", report(dme_nm=5.0), Expectation()
+    )
 
 
 def test_where_nothing_is_expected_less_is_let_through():
