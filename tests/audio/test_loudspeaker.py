@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from virtual_sound import VirtualSound, is_possible, tone_spans
+from virtual_sound import FIRST, VirtualSound, is_possible, tone_spans
 
 pytestmark = [
     pytest.mark.loudspeaker,
@@ -30,7 +30,7 @@ def play(sound, tmp_path):
         asked, recorded = tmp_path / "scene.json", tmp_path / "scene.npz"
         asked.write_text(json.dumps(parts), encoding="utf-8")
         subprocess.run(
-            [sys.executable, str(RIG), str(asked), str(recorded)],
+            [*FIRST, sys.executable, str(RIG), str(asked), str(recorded)],
             env=sound.environment,
             check=True,
             timeout=60,
@@ -43,10 +43,19 @@ def play(sound, tmp_path):
 
 
 def spans(recorded, frequency_hz):
-    """When a tone of a scene sounded; edges of other tones spill into its band for less than 50 ms."""
+    """
+    When a tone of a scene sounded; edges of other tones spill into its band for less than 50 ms.
+
+    A sound server that is kept from the processor tears a tone: pieces 30 ms apart or less are one.
+    """
     samples, began_s = recorded
-    found = tone_spans(samples, frequency_hz)
-    return [(began_s + begin, began_s + end) for begin, end in found if end - begin > 0.05]
+    joined = []
+    for begin, end in tone_spans(samples, frequency_hz):
+        if joined and begin - joined[-1][1] <= 0.03:
+            joined[-1] = (joined[-1][0], end)
+        else:
+            joined.append((begin, end))
+    return [(began_s + begin, began_s + end) for begin, end in joined if end - begin > 0.05]
 
 
 def test_callouts_begin_within_50_ms_of_their_moment(play):
