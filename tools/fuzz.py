@@ -14,6 +14,7 @@ exception is a finding, printed with the input that brought it.
 
 import argparse
 import contextlib
+import json
 import random
 import sys
 import tempfile
@@ -35,6 +36,9 @@ def _watched() -> contextlib.AbstractContextManager[object]:
 
 
 with _watched():
+    from assistant.adapters.speech_in.errors import HearingError
+    from assistant.adapters.speech_in.own_voices import VERSION, decoder_text, kept_voice
+    from assistant.adapters.speech_in.recordings import LIST, recordings
     from assistant.adapters.transcript_file import TranscriptError, read_transcript
     from assistant.debrief.compose import debrief_of
     from assistant.engine.plan import PlanError
@@ -95,6 +99,37 @@ def _preferences(data: bytes) -> None:
         settings_from_yaml(_text(data), "fuzzed.yaml")
 
 
+def _recordings(data: bytes) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        (Path(folder) / LIST).write_bytes(data)
+        with contextlib.suppress(HearingError):
+            for recording in recordings(Path(folder)):
+                if ".." in Path(folder, recording.file).relative_to(folder).parts:
+                    raise AssertionError(f"{recording.file} lies outside")
+
+
+def _voice(data: bytes) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "pilot.json")
+        path.write_bytes(data)
+        with contextlib.suppress(HearingError):
+            decoder_text(kept_voice(path).fitted)
+
+
+def _voice_seed() -> list[bytes]:
+    identity = [[[float(row == column) for column in range(13)] for row in range(13)]] * 3
+    return [
+        json.dumps(
+            {"version": VERSION, "phrases": 30, "matrices": identity, "offsets": [[0.0] * 13] * 3}
+        ).encode()
+    ]
+
+
+def _recording_seeds() -> list[bytes]:
+    lines = (ROOT / "audio_fixtures/manifest.jsonl").read_bytes().splitlines()
+    return [b"\n".join(lines[at : at + 3]) + b"\n" for at in range(0, len(lines), 40)]
+
+
 def _seeds(pattern: str) -> list[bytes]:
     return [path.read_bytes() for path in sorted(ROOT.glob(pattern))]
 
@@ -119,14 +154,16 @@ def _whole_logs() -> list[bytes]:
 
 PARSERS: dict[str, tuple[Callable[[bytes], None], Callable[[], list[bytes]], int]] = {
     # What it is, where its inputs grow from, and its share: the slow ones get fewer.
-    "hearing": (_hearing, lambda: list(SAID), 500),
-    "log": (_log, _log_seeds, 190),
+    "hearing": (_hearing, lambda: list(SAID), 480),
+    "log": (_log, _log_seeds, 170),
     "transcript": (_transcript, lambda: _seeds("tests/golden/*.txt"), 150),
     "preferences": (
         _preferences,
         lambda: [b"wind: 250/15\nqnh: 996\ncategory: C\nspeeds: {final: 140}\n"],
         70,
     ),
+    "recordings": (_recordings, _recording_seeds, 30),
+    "voice": (_voice, _voice_seed, 10),
     "procedure": (_procedure, lambda: _seeds("procedures/*.yaml"), 86),
     "debrief": (_debrief, _whole_logs, 4),
 }

@@ -32,6 +32,12 @@ def _line_of(text, words):
     return next(number for number, line in enumerate(text.splitlines(), start=1) if words in line)
 
 
+def _recording(**changed):
+    """A line of a list of recordings with some of its fields changed."""
+    texts = dict.fromkeys(("file", "words", "kind", "voice", "set", "made", "licence"), "x")
+    return json.dumps(texts | {"meaning": []} | changed) + "\n"
+
+
 FILES = {
     "chart.yaml": CHART.read_text(),
     "empty.yaml": "",
@@ -67,6 +73,10 @@ FILES = {
     "there.csv": "kept\n",
     "noise.wav": "no sound\n",
     "odd-list/manifest.jsonl": '{"file": 7}\n',
+    "kinds-list/manifest.jsonl": _recording() + _recording(file=7),
+    "events-list/manifest.jsonl": _recording(meaning=["turn"]),
+    "outside-list/manifest.jsonl": _recording(file="../noise.wav"),
+    "deep-list/manifest.jsonl": "[" * 100_000,
     "empty-model/readme": "",
     "odd-model/config.json": "{",
     "odd-model/model.bin": "",
@@ -187,6 +197,10 @@ CASES = [
     ("hear --manifest empty-model", "empty-model: no ", "leadradial record makes one"),
     ("hear --manifest bytes-list", "bytes-list/manifest.jsonl: not text", "plain UTF-8"),
     ("hear --manifest odd-list", "manifest.jsonl:1: not a recording", "it wants"),
+    ("hear --manifest kinds-list", "manifest.jsonl:2: not a recording", "it wants"),
+    ("hear --manifest events-list", "manifest.jsonl:1: not a recording", "it wants"),
+    ("hear --manifest outside-list", "manifest.jsonl:1: not a recording", "it wants"),
+    ("hear --manifest deep-list", "manifest.jsonl:1: not a recording", "it wants"),
     ("hear noise.wav --recogniser vosk --model nowhere", "nowhere: no such folder", "unpacked folder"),
     ("hear noise.wav --recogniser vosk --model empty-model", "empty-model: holds no vosk model", "unpack it"),
     ("hear noise.wav --second-opinion nowhere", "nowhere: no such folder", "Whisper"),

@@ -63,12 +63,13 @@ def kept_voice(path: Path) -> OwnVoice:
         phrases = int(content["phrases"])
     except FileNotFoundError:
         raise HearingError(f"No voice of {pilot} is kept; leadradial enrol {pilot} learns it.") from None
-    except (OSError, ValueError, TypeError, KeyError):
+    except (OSError, ValueError, TypeError, KeyError, OverflowError, RecursionError):
         raise HearingError(f"{path}: not a voice; leadradial enrol {pilot} makes a new one.") from None
     if version != VERSION:
         raise HearingError(f"{path}: made by another leadradial; leadradial enrol {pilot} makes a new one.")
     shapes = (matrices.shape, offsets.shape)
-    if shapes != ((STREAMS, CEPSTRA, CEPSTRA), (STREAMS, CEPSTRA)) or not np.isfinite(matrices).all():
+    is_finite = np.isfinite(matrices).all() and np.isfinite(offsets).all()
+    if shapes != ((STREAMS, CEPSTRA, CEPSTRA), (STREAMS, CEPSTRA)) or not is_finite:
         raise HearingError(f"{path}: not a voice; leadradial enrol {pilot} makes a new one.")
     return OwnVoice(fitted=VoiceMap(matrices=matrices, offsets=offsets), phrases=phrases)
 

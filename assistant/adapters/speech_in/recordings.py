@@ -6,7 +6,7 @@ What the project ships, what a pilot records and what the benchmark reads all ha
 
 import json
 from dataclasses import asdict, dataclass, fields
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 
 from assistant.adapters.speech_in.audio import Samples, write_audio
@@ -65,10 +65,22 @@ def recordings(folder: Path) -> tuple[Recording, ...]:
     for number, line in enumerate(text.splitlines(), start=1):
         try:
             entry = json.loads(line)
-            found.append(Recording(**{name: entry[name] for name in names}))
-        except (ValueError, TypeError, KeyError):
+            found.append(_checked(Recording(**{name: entry[name] for name in names})))
+        except (ValueError, TypeError, KeyError, RecursionError):
             raise HearingError(f"{path}:{number}: not a recording; it wants {', '.join(names)}.") from None
     return tuple(found)
+
+
+def _checked(recording: Recording) -> Recording:
+    """The recording; TypeError where a field is of another kind, or its file lies outside the folder."""
+    texts = [value for name, value in asdict(recording).items() if name != "meaning"]
+    events = recording.meaning
+    if not all(isinstance(text, str) for text in texts) or not isinstance(events, list):
+        raise TypeError
+    path = PurePath(recording.file)
+    if path.is_absolute() or ".." in path.parts or not all(isinstance(event, dict) for event in events):
+        raise TypeError
+    return recording
 
 
 def keep(folder: Path, recording: Recording, sound: Samples) -> None:
