@@ -12,6 +12,7 @@ from collections.abc import Iterable
 
 from assistant.adapters.speech_out.cache import SoundCache
 from assistant.adapters.speech_out.errors import VoiceUnavailable
+from assistant.adapters.speech_out.pauses import with_pauses
 from assistant.adapters.speech_out.rendering import Renderer
 from assistant.adapters.speech_out.sound import Sound, evened, joined
 from assistant.foreseen import sentences_of
@@ -102,7 +103,7 @@ class Sentences:
 
     def _render(self, sentence: str) -> Sound:
         with self._rendering:
-            sound = evened(self._renderer.render(sentence))
+            sound = evened(self._renderer.render(with_pauses(sentence)))
             self.rendered += 1
         self._cache.keep(sentence, sound)
         return sound

@@ -96,3 +96,10 @@ def test_the_memory_holds_no_more_sounds_than_its_bound(tmp_path, renderer, monk
     sentences.sound_of("One.")
     assert renderer.rendered == ["One.", "Two.", "Three.", "One."]
     sentences.close()
+
+
+def test_a_heading_alone_is_rendered_with_pauses_and_found_by_its_own_words(sentences, renderer):
+    sentences.sound_of("Heading zero niner zero.")
+    sentences.sound_of("BESKA. Heading zero niner zero.")
+
+    assert renderer.rendered == ["Heading: zero, niner, zero.", "BESKA."]
