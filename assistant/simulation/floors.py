@@ -22,6 +22,8 @@ _WINDOW_S, _NEAR_NM = 90, 4.0
 _ALONG_DEG, _TURNING_DEG_S = 20.0, 1.0
 # A floor that waits for "established" waits for half scale alone, on the way in (ICAO Doc 8168 Vol I).
 _CLOSING_DEG = 60.0
+# On an arc there is no needle: within the mile that it is to be flown to (FAA-S-ACS-8).
+_ON_ARC_NM = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +45,8 @@ def spans(flown: Flown, track: Track) -> list[Span]:
     called = 0
     for record in entered:
         at = track.position(record.t_s)
-        if (
-            found
-            and found[-1].stage.name == record.stage
-            and Phase.HOLD not in (stage.phase, found[-1].stage.phase)
-        ):
-            # A leg begun too early and taken back was not flown; round a hold the same leg comes again.
+        if found and found[-1].stage.name == record.stage and not _is_round(found[-1].stage, stage):
+            # A leg begun too early and taken back was not flown.
             back = found.pop()
             begin, called, stage = back.begin, back.called, back.stage
             continue
@@ -59,17 +57,25 @@ def spans(flown: Flown, track: Track) -> list[Span]:
     return found
 
 
+def _is_round(before: Stage, stage: Stage) -> bool:
+    """Whether both are legs of a hold, in which the same leg comes again and again."""
+    return before.phase is Phase.HOLD and stage.phase is Phase.HOLD
+
+
 def _true_end(track: Track, stage: Stage, following: Stage, at: int) -> int:
     """When the place where a stage ends was truly flown past, near when the assistant thought so."""
     ends = [
         leaving.at_s for leaving in stage.exits if leaving.to == following.name and leaving.at_s is not None
     ]
-    if stage.timeline is None or not ends or stage.phase in (Phase.HOLD, Phase.MISSED):
+    if stage.timeline is None or not ends or stage.phase is Phase.MISSED or _is_round(stage, following):
         return at
     place = stage.timeline.at(ends[0])
     # Along the course where there is one: after a wide turn too little of a leg may be left for a track.
     along_deg = place.track_deg if stage.course is None else stage.course.course_mag_deg
     passed = _passing(track, place.point, along_deg, at)
+    if stage.phase is Phase.HOLD:
+        # Who was not told to leave it is still in the hold, wherever its fix has gone.
+        return max(passed, at)
     if stage.arc is None or following.course is None:
         return passed
     # Who is established on the course after an arc has left it, if by a turn that began short of the radial.
@@ -79,28 +85,39 @@ def _true_end(track: Track, stage: Stage, following: Stage, at: int) -> int:
 
 
 def _passing(track: Track, point: PlanePoint, track_deg: float, about: int) -> int:
-    """The position at which a place was flown past along a direction; `about` where it never was."""
+    """
+    The position at which a place was flown past along a direction, near `about`.
+
+    Later where it still lay ahead long after, the end where it never was passed then; `about` itself where
+    it lay behind all along.
+    """
     low, high = max(about - _WINDOW_S, 0), min(about + _WINDOW_S, len(track.t_s))
     along_nm, across_nm = track.along_and_across_nm(point, track_deg)
-    past = (along_nm[low:high] >= 0.0) & (np.abs(across_nm[low:high]) < _NEAR_NM)
-    before = along_nm[low:high] < 0.0
-    crossings = np.flatnonzero(past[1:] & before[:-1])
-    if crossings.size == 0:
+    past, before = (along_nm >= 0.0) & (np.abs(across_nm) < _NEAR_NM), along_nm < 0.0
+    crossings = np.flatnonzero(past[1:] & before[:-1]) + 1
+    near = crossings[(crossings > low) & (crossings < high)]
+    if near.size:
+        return int(near[np.argmin(np.abs(near - about))])
+    if not before[low:high].all():
         return about
-    found = low + crossings + 1
-    return int(found[np.argmin(np.abs(found - about))])
+    later = crossings[crossings >= high]
+    return int(later[0]) if later.size else len(track.t_s)
 
 
 def established_from(track: Track, span: Span, *, turned: bool = True) -> int | None:
     """
     From when on a stage's course was flown within half scale and along it; None where it never was.
 
-    `turned`: and the turn on to it was over, so that a sweep through the needle does not count.
+    `turned`: and the turn on to it was over, so that a sweep through the needle does not count. An arc was
+    flown from when on the aircraft was within a mile of it.
     """
-    course = span.stage.course
+    course, arc = span.stage.course, span.stage.arc
+    part = slice(span.begin, span.end)
+    if arc is not None:
+        on_arc = np.abs(track.ground_nm[part] - arc.arc_dme_nm) <= _ON_ARC_NM
+        return span.begin + int(np.argmax(on_arc)) if on_arc.any() else None
     if course is None:
         return None
-    part = slice(span.begin, span.end)
     _, across_nm = track.along_and_across_nm(course.anchor, course.course_mag_deg)
     along_deg = _ALONG_DEG if turned else _CLOSING_DEG
     on_it = np.abs((track.track_deg[part] - course.course_mag_deg + 180.0) % 360.0 - 180.0) <= along_deg
@@ -136,7 +153,7 @@ def floors_ft(track: Track, flown_spans: list[Span]) -> Numbers:
         waits_ft = max(stage.floor_until_established_ft or 0.0, carried_ft)
         if stage.phase is Phase.HOLD or (was_established and not stage.turns):
             waits_ft = 0.0
-        if waits_ft > 0.0 and stage.arc is None:
+        if waits_ft > 0.0:
             established = established_from(track, span, turned=False)
             until = span.end if established is None else established
             floor_ft[span.begin : until] = np.maximum(floor_ft[span.begin : until], waits_ft)

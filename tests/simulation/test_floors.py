@@ -1,0 +1,258 @@
+"""
+The floor truly in force, on tracks made by hand: by where the aircraft was, whatever the assistant thought.
+
+All in still air at 120 kt, a mile in 30 s, with the station at the origin and heights from it. The straight
+approach runs east: ten miles out at the start, over the final fix (5 miles) at 150 s, the step-down (3 miles)
+at 210 s, the missed approach point (1 mile) at 270 s.
+"""
+
+from math import cos, radians, sin
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from assistant.engine.events import StageEntered
+from assistant.engine.plan import ArcFacts, CourseFacts, Exit, Floor, Phase, Stage
+from assistant.engine.timeline import NominalFlight
+from assistant.engine.triggers import DmeReached, RadialReached
+from assistant.nav.geometry import PlanePoint
+from assistant.procedure.model import ArcDirection
+from assistant.simulation.flight import Flown, Sample
+from assistant.simulation.floors import floors_ft, spans
+from assistant.simulation.track import track_of
+
+STATION = PlanePoint(0.0, 0.0)
+EAST = CourseFacts(course_mag_deg=90.0, anchor=STATION)
+
+
+def paper(east_nm, north_nm, heading_deg):
+    return NominalFlight(
+        point=PlanePoint(east_nm, north_nm),
+        heading_deg=heading_deg,
+        wind_from_deg=0.0,
+        wind_kt=0.0,
+        height_ft=0.0,
+    )
+
+
+def leg(name, phase, flight, *floors, to=None, trigger=None, at_s=None, **more):
+    exits = () if to is None else (Exit(trigger=trigger, to=to, at_s=at_s),)
+    return Stage(
+        name=name,
+        title=name,
+        phase=phase,
+        timeline=flight.timeline(),
+        tas_kt=120.0,
+        wind_from_mag_deg=0.0,
+        wind_kt=0.0,
+        target_ft=None,
+        floors=floors,
+        exits=exits,
+        **more,
+    )
+
+
+def eastward(from_nm, to_nm):
+    flight = paper(from_nm, 0.0, 90.0)
+    flight.follow_course(STATION, 90.0, 120.0, to_along_nm=to_nm)
+    return flight
+
+
+def straight_legs(**final):
+    """2,000 ft to the final fix, 1,000 to the step-down, 500 to the missed approach point."""
+    return (
+        leg(
+            "intermediate",
+            Phase.INTERMEDIATE,
+            eastward(-10.0, -5.0),
+            Floor(altitude_ft=2000.0),
+            to="final",
+            trigger=DmeReached(dme_nm=5.0, closing=True),
+            at_s=150.0,
+            course=EAST,
+        ),
+        leg(
+            "final",
+            Phase.FINAL,
+            eastward(-5.0, -1.0),
+            Floor(altitude_ft=1000.0, until_s=60.0, name="3 DME"),
+            Floor(altitude_ft=500.0),
+            course=EAST,
+            **final,
+        ),
+    )
+
+
+def flown(stages, points, altitudes_ft, *entered):
+    """A flight second by second from 1 s on; `entered`: (when, stage) as the engine took them to begin."""
+    samples = [
+        Sample(float(t_s), PlanePoint(*point), altitude_ft, 90.0, 0.0, 120.0)
+        for t_s, (point, altitude_ft) in enumerate(zip(points, altitudes_ft, strict=True), start=1)
+    ]
+    by_name = {stage.name: stage for stage in stages}
+    plan = SimpleNamespace(stages=stages, stage=by_name.__getitem__)
+    records = [StageEntered(t_s=float(t_s), stage=name) for t_s, name in entered]
+    return Flown(plan=plan, samples=samples, records=records)
+
+
+def floor_at(flight):
+    """The floor at a time in seconds."""
+    track = track_of(flight.samples)
+    floor_ft = floors_ft(track, spans(flight, track))
+    return lambda t_s: float(floor_ft[t_s - 1])
+
+
+LENGTH_S = 260
+ALONG = [(-10.0 + t_s / 30.0, 0.0) for t_s in range(1, LENGTH_S + 1)]
+HIGH = [3000.0] * LENGTH_S
+
+
+@pytest.mark.parametrize("thought_s", [150, 130, 170, 61, 239])
+def test_a_leg_ends_where_its_fix_was_truly_passed_whenever_the_engine_thought_so(thought_s):
+    floor_ft = floor_at(flown(straight_legs(), ALONG, HIGH, (thought_s, "final")))
+
+    assert [floor_ft(t_s) for t_s in (148, 152)] == [2000.0, 1000.0]
+
+
+def test_a_fix_thought_passed_two_minutes_too_soon_lets_no_floor_go():
+    floor_ft = floor_at(flown(straight_legs(), ALONG, HIGH, (30, "final")))
+
+    assert {floor_ft(t_s) for t_s in range(1, 149)} == {2000.0}
+
+
+def test_five_feet_below_a_step_down_a_second_before_it_are_seen():
+    descending = [3000.0] * 208 + [995.0] + [600.0] * (LENGTH_S - 209)  # 995 ft at 209 s, passed at 210
+    flight = flown(straight_legs(), ALONG, descending, (150, "final"))
+    track = track_of(flight.samples)
+    margin_ft = track.altitude_ft - floors_ft(track, spans(flight, track))
+
+    assert margin_ft.min() == pytest.approx(-5.0)
+    assert int(np.argmin(margin_ft)) + 1 == 209
+
+
+def test_the_same_level_two_seconds_later_is_above_the_floor():
+    descending = [3000.0] * 211 + [995.0] + [600.0] * (LENGTH_S - 212)
+    flight = flown(straight_legs(), ALONG, descending, (150, "final"))
+    track = track_of(flight.samples)
+
+    assert (track.altitude_ft - floors_ft(track, spans(flight, track))).min() > 0.0
+
+
+def test_a_leg_begun_too_early_and_taken_back_was_not_flown():
+    flight = flown(straight_legs(), ALONG, HIGH, (100, "final"), (110, "intermediate"), (155, "final"))
+    track = track_of(flight.samples)
+
+    # Passed at 150 s, which is position 149; the engine's last thought of it was 155 s, position 154.
+    parts = [(part.stage.name, part.begin, part.called) for part in spans(flight, track)]
+    assert parts == [("intermediate", 0, 0), ("final", 149, 154)]
+    floor_ft = floor_at(flight)
+    assert [floor_ft(t_s) for t_s in (105, 148, 152)] == [2000.0, 2000.0, 1000.0]
+
+
+def test_a_floor_that_waits_for_established_holds_past_the_fix_until_half_scale():
+    """Off by 0.6 NM at the fix, closing from there by ten degrees."""
+    offset = [(east, -max(0.6 - max(t_s - 150, 0) * sin(radians(10.0)) / 30.0, 0.0))
+              for t_s, (east, _) in enumerate(ALONG, start=1)]  # fmt: skip
+    stages = straight_legs(floor_until_established_ft=2000.0)
+    floor_ft = floor_at(flown(stages, offset, HIGH, (150, "final")))
+
+    # By hand: 0.6 - (t - 150) 0.00579 = (10 - t / 30) tan 5: 1.468 - 0.00579 t = 0.875 - 0.00292 t, t = 207.
+    assert [floor_ft(t_s) for t_s in (180, 204)] == [2000.0, 2000.0]
+    assert floor_ft(209) == 1000.0
+
+
+def hold_and_out():
+    """Inbound in a hold at 3,500 ft to its fix, ten miles out at 60 s; beyond it the straight approach."""
+    inbound = leg(
+        "hold_inbound",
+        Phase.HOLD,
+        eastward(-12.0, -10.0),
+        Floor(altitude_ft=3500.0),
+        to="intermediate",
+        trigger=DmeReached(dme_nm=10.0, closing=True),
+        at_s=60.0,
+        course=EAST,
+    )
+    return (inbound, *straight_legs())
+
+
+FROM_HOLD = [(-12.0 + t_s / 30.0, 0.0) for t_s in range(1, LENGTH_S + 1)]
+
+
+def test_the_floor_of_a_hold_holds_to_its_fix_though_the_turn_out_of_it_was_called_before():
+    floor_ft = floor_at(flown(hold_and_out(), FROM_HOLD, HIGH, (48, "intermediate")))
+
+    assert [floor_ft(t_s) for t_s in (50, 58, 62)] == [3500.0, 3500.0, 2000.0]
+
+
+def test_who_flies_past_the_fix_of_a_hold_untold_is_in_the_hold_until_told():
+    floor_ft = floor_at(flown(hold_and_out(), FROM_HOLD, HIGH, (80, "intermediate")))
+
+    assert [floor_ft(t_s) for t_s in (62, 78, 82)] == [3500.0, 3500.0, 2000.0]
+
+
+def test_a_leg_out_of_a_hold_that_was_taken_back_lets_its_floor_go_at_no_moment():
+    entered = (40, "intermediate"), (44, "hold_inbound"), (60, "intermediate")
+    floor_ft = floor_at(flown(hold_and_out(), FROM_HOLD, HIGH, *entered))
+
+    assert {floor_ft(t_s) for t_s in range(1, 59)} == {3500.0}
+
+
+def arc_and_course(lead_radial_deg):
+    """Ten miles round clockwise from radial 225 at 2,500 ft to a lead radial; then course 090 at 1,500 ft."""
+    start = PlanePoint(10.0 * sin(radians(225.0)), 10.0 * cos(radians(225.0)))
+    round_it = paper(*start, 315.0)
+    round_it.follow_arc(10.0, ArcDirection.CLOCKWISE, lead_radial_deg, 120.0)
+    arc = leg(
+        "arc",
+        Phase.INITIAL,
+        round_it,
+        Floor(altitude_ft=2500.0),
+        to="course",
+        trigger=RadialReached(radial_deg=lead_radial_deg),
+        at_s=round_it.time_s,
+        arc=ArcFacts(arc_dme_nm=10.0, direction=ArcDirection.CLOCKWISE),
+    )
+    course = leg("course", Phase.INTERMEDIATE, eastward(-10.0, -5.0), Floor(altitude_ft=1500.0), course=EAST)
+    return arc, course
+
+
+def around(to_radial_deg, for_s):
+    """Round the arc to a radial, then due east; how long the arc took, and the points."""
+    # A degree of a ten-mile arc is 0.1745 NM, 5.236 s.
+    arc_s = int((to_radial_deg - 225.0) * 5.236)
+    turned = [radians(225.0 + t_s / 5.236) for t_s in range(1, arc_s + 1)]
+    points = [(10.0 * sin(angle), 10.0 * cos(angle)) for angle in turned]
+    east, north = points[-1]
+    return arc_s, points + [(east + t_s / 30.0, north) for t_s in range(1, for_s)]
+
+
+def test_an_arc_left_short_of_its_lead_radial_ends_when_established_on_the_course():
+    """Three degrees before the course and half a degree short of the lead radial: within half scale of it."""
+    arc_s, points = around(266.5, 60)
+    high = [4000.0] * len(points)
+    floor_ft = floor_at(flown(arc_and_course(267.0), points, high, (arc_s, "course")))
+
+    assert [floor_ft(t_s) for t_s in (arc_s - 2, arc_s + 3)] == [2500.0, 1500.0]
+
+
+def test_an_arc_left_ten_degrees_short_keeps_its_floor_beside_the_course():
+    """Due east 2.6 NM south of the course: far outside half scale, and the lead radial is never passed."""
+    arc_s, points = around(255.0, 120)
+    high = [4000.0] * len(points)
+    floor_ft = floor_at(flown(arc_and_course(265.0), points, high, (arc_s, "course")))
+
+    assert {floor_ft(t_s) for t_s in range(1, len(points))} == {2500.0}
+
+
+def test_a_floor_that_waits_for_the_arc_holds_until_within_a_mile_of_it():
+    """From twelve miles north-eastward to the arc: its mile begins at 30 s."""
+    arc, course = arc_and_course(265.0)
+    waiting = Stage(**{name: getattr(arc, name) for name in arc.__dataclass_fields__}
+                    | {"floor_until_established_ft": 5000.0})  # fmt: skip
+    side = sin(radians(45.0))
+    points = [((-12.0 + t_s / 30.0) * side, (-12.0 + t_s / 30.0) * side) for t_s in range(1, 61)]
+    floor_ft = floor_at(flown((waiting, course), points, [6000.0] * 60))
+
+    assert [floor_ft(t_s) for t_s in (28, 32)] == [5000.0, 2500.0]
