@@ -4,9 +4,11 @@ How many whole approaches a second, and where the time goes.
     python benchmarks/closed_loop.py [--each 40] [--cores 2]
                                                 approaches a second over all procedures, and where the time
                                                 of one goes
-    python benchmarks/closed_loop.py --models   the track of the point mass against JSBSim's, the same cases
+    python benchmarks/closed_loop.py --models 12 [--procedure NAME]
+                                                the track of the point mass against JSBSim's, the same cases
     python benchmarks/closed_loop.py --fleet    the bare kinematics on arrays
     python -m benchmarks.closed_loop --every 1000 [--beside 150] [--procedure NAME] [--model jsbsim]
+                                     [--category C] [--cores 2]
                                                 the limits of every demonstration procedure (or one), a line
                                                 each, with still-air technique beside the first flights
 """
@@ -22,7 +24,7 @@ import numpy as np
 
 from assistant.engine.conditions import Conditions
 from assistant.procedure.load import load_procedure
-from assistant.procedure.model import Category
+from assistant.procedure.model import Category, Procedure
 from assistant.simulation.campaign import Campaign, fly_campaign
 from assistant.simulation.case import draw, fly_case
 from assistant.simulation.fleet import Fleet
@@ -89,30 +91,37 @@ def _print_parts(stats: pstats.Stats) -> None:
     stats.sort_stats("tottime").print_stats(12)
 
 
-def models() -> None:
-    """The same cases in both flight models: how far the point mass's track is from JSBSim's."""
-    procedure = campaign_of("skarrow-tacan-24").procedure
-    for category in (Category.A, Category.C):
-        gaps: list[float] = []
-        for seed in range(1, 7):
-            case = draw(
-                procedure,
-                Conditions().for_category(category),
-                seed,
-                wind_is_random=True,
-                any_category=False,
+def models(flights: int, names: list[str]) -> None:
+    """
+    The same cases in both flight models: how far the point mass's track is from JSBSim's.
+
+    In category A the light single, in C the jet; by pilots without slips, which would part the two.
+    """
+    for name in names:
+        procedure = campaign_of(name).procedure
+        for category in (Category.A, Category.C):
+            gaps = [gap for seed in range(1, flights + 1) for gap in _gaps_nm(procedure, category, seed)]
+            p50, p95 = np.percentile(gaps, (50, 95))
+            print(
+                f"{name}, category {category.value}, {flights} flights: track against JSBSim's:"
+                f" median {p50:.2f} NM, 95 % {p95:.2f} NM",
+                flush=True,
             )
-            case = replace(case, habits=replace(case.habits, forgets=0.0, misreads=0.0, mishears=0.0))
-            ours = track_of(fly_case(procedure, case).samples)
-            theirs = track_of(fly_case(procedure, replace(case, model="jsbsim")).samples)
-            every = slice(None, None, 5)
-            off = np.hypot(
-                ours.east_nm[every, None] - theirs.east_nm[None, every],
-                ours.north_nm[every, None] - theirs.north_nm[None, every],
-            ).min(axis=1)
-            gaps.extend(off.tolist())
-        p50, p95 = np.percentile(gaps, (50, 95))
-        print(f"category {category.value}: track against JSBSim's: median {p50:.2f} NM, 95 % {p95:.2f} NM")
+
+
+def _gaps_nm(procedure: Procedure, category: Category, seed: int) -> list[float]:
+    """From each place of the point mass, five seconds apart, to the nearest that JSBSim came to, NM."""
+    conditions = Conditions().for_category(category)
+    case = draw(procedure, conditions, seed, wind_is_random=True, any_category=False)
+    case = replace(case, habits=replace(case.habits, forgets=0.0, misreads=0.0, mishears=0.0, turns_late=0.0))
+    ours = track_of(fly_case(procedure, case).samples)
+    theirs = track_of(fly_case(procedure, replace(case, model="jsbsim")).samples)
+    every = slice(None, None, 5)
+    off_nm = np.hypot(
+        ours.east_nm[every, None] - theirs.east_nm[None, :],
+        ours.north_nm[every, None] - theirs.north_nm[None, :],
+    ).min(axis=1)
+    return [float(each_nm) for each_nm in off_nm]
 
 
 def fleet() -> None:
@@ -141,10 +150,13 @@ def fleet() -> None:
     print(f"{count / (time.perf_counter() - begun_s):.0f} bare flights of 15 minutes a second, one process")
 
 
-def every(flights: int, beside: int, names: list[str], model: str, cores: int) -> None:
+def every(flights: int, beside: int, names: list[str], model: str, category: str | None, cores: int) -> None:
     """The limits of procedures over many flights, as rows of a table, and who fell outside them."""
     for name in names:
         asked = replace(campaign_of(name), flights=flights, model=model)
+        if category is not None:
+            conditions = asked.conditions.for_category(Category(category))
+            asked = replace(asked, conditions=conditions, any_category=False)
         begun_s = time.perf_counter()
         flown = fly_campaign(asked, cores=cores)
         took_s = time.perf_counter() - begun_s
@@ -179,19 +191,20 @@ def main() -> None:
     """Do what was asked for."""
     parser = argparse.ArgumentParser(description="How many approaches a second, and where the time goes.")
     parser.add_argument("--each", type=int, default=40, metavar="N", help="flights of each, for the speed")
-    parser.add_argument("--models", action="store_true")
+    parser.add_argument("--models", type=int, metavar="N")
     parser.add_argument("--fleet", action="store_true")
     parser.add_argument("--every", type=int, metavar="N")
     parser.add_argument("--beside", type=int, default=0, metavar="N")
     parser.add_argument("--model", default="point", choices=("point", "jsbsim"))
+    parser.add_argument("--category", choices=[category.value for category in Category])
     parser.add_argument("--cores", type=int, default=1)
     parser.add_argument("--procedure", metavar="NAME")
     asked = parser.parse_args()
+    names = [asked.procedure] if asked.procedure else [file.stem for file in FILES]
     if asked.every:
-        names = [asked.procedure] if asked.procedure else [file.stem for file in FILES]
-        every(asked.every, asked.beside, names, asked.model, asked.cores)
+        every(asked.every, asked.beside, names, asked.model, asked.category, asked.cores)
     elif asked.models:
-        models()
+        models(asked.models, names)
     elif asked.fleet:
         fleet()
     else:
