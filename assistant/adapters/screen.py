@@ -31,6 +31,8 @@ from assistant.language.phraseology import short
 
 _REDRAWN_PER_S = 4
 _WIDEST = 76
+_HINT = '   type what you read, as 16.4 4800; or "next"; Ctrl-D ends'
+"""Until something was heard: who flies for the first time sees an empty line and knows no word."""
 
 
 class CockpitScreen:
@@ -124,7 +126,10 @@ class CockpitScreen:
         parts: list[RenderableType] = [head, "", large, "", small]
         if self._told:
             parts.append(Text(visible(self._told), style="yellow"))
-        parts.append(Text(f"> {visible(self._typed)}_"))
+        line = Text(f"> {visible(self._typed)}_")
+        if not self._heard and not self._typed:
+            line.append(_HINT, style="dim")
+        parts.append(line)
         framed = Table.grid(expand=False)
         framed.add_column(width=_WIDEST, max_width=_WIDEST)
         framed.add_row(Group(*parts))

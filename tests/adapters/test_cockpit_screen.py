@@ -95,3 +95,17 @@ def test_it_fits_a_small_terminal():
 
     assert len(lines) <= 14
     assert max(map(len, lines)) <= 80
+
+
+def test_until_something_was_heard_the_empty_line_says_what_to_type():
+    flight = Flight(SKARROW)
+    screen = screen_of(flight)
+    assert "Ctrl-D ends" in drawn(screen)
+
+    screen.typing("1")
+    assert "Ctrl-D ends" not in drawn(screen)
+
+    screen.typing("")
+    flight.pilot("next")
+    screen.watch(tuple(flight.records))
+    assert "Ctrl-D ends" not in drawn(screen)
