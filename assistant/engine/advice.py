@@ -180,7 +180,8 @@ def _arc(state: State, report: PositionReport, out: Outbox) -> State:
         figures = replace(figures, offset_nm=abs(offset_nm), side=side)
     elif not state.headings or abs(difference_deg(state.headings[-1][1], heading_deg)) < ARC_HEADING_DEG:
         return state
-    out.say(state, report.t_s, kind, Priority.ANSWER, "arc", figures)
+    # A heading to be flown now: said whole, whatever is prepared the moment after it.
+    out.say(state, report.t_s, kind, Priority.ACTION, "arc", figures)
     return with_heading(state, report.t_s, heading_deg)
 
 

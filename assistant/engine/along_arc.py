@@ -13,7 +13,7 @@ Left out: the turns between the pieces, of a few degrees each.
 from itertools import pairwise
 
 from assistant.engine.entering import ARC_CALL_S, HEADING_CALL_S
-from assistant.engine.events import CalloutKind, Figures
+from assistant.engine.events import CalloutKind
 from assistant.engine.state import State
 from assistant.engine.triggers import RadialReached
 from assistant.nav.arcs import LARGEST_CORRECTION_DEG, arc_track_deg
@@ -29,14 +29,13 @@ from assistant.nav.geometry import (
     polar_from_plane,
     turn_through_deg,
 )
+from assistant.nav.turns import bank_in_use_deg, turn_time_s
 from assistant.nav.wind import heading_for_track, track_for_heading
 from assistant.procedure.model import ArcDirection
 
 # Nearer than this ahead a point of the arc would ask for a sharp turn now and another one at once.
 _AHEAD_DEG = 6.0
 _JUST_NOW_S, _SAME_DEG = 20.0, 2.5
-# A radial older than this is not the one the arc is joined on; within these it is worth another heading.
-_RADIAL_FRESH_S, _BESIDE_LEAST_DEG, _BESIDE_MOST_DEG = 50.0, 3.0, 12.0
 
 
 def with_heading(state: State, t_s: float, heading_mag_deg: float) -> State:
@@ -58,10 +57,16 @@ def arc_heading_deg(state: State, t_s: float) -> float | None:
 
     None where the arc is nearly over, or no heading makes the track good.
     """
+    if state.stage.arc is None or state.timeline is None:
+        return None
+    return heading_to_arc_deg(state, place_on_arc(state, t_s + HEADING_CALL_S))
+
+
+def heading_to_arc_deg(state: State, point: PlanePoint) -> float | None:
+    """The heading from a place to the arc where its next straight piece begins; None as above."""
     stage, timeline = state.stage, state.timeline
     if stage.arc is None or timeline is None:
         return None
-    point = place_on_arc(state, t_s + HEADING_CALL_S)
     direction = stage.arc.direction
     way: Turn = "right" if direction is ArcDirection.CLOCKWISE else "left"
     radial_deg = polar_from_plane(point).radial_deg
@@ -86,23 +91,6 @@ def arc_heading_deg(state: State, t_s: float) -> float | None:
         return None
 
 
-def joining_heading_deg(state: State, t_s: float, figures: Figures) -> float | None:
-    """
-    The heading of the turn on to the arc, from the radial that was read last and not the one planned.
-
-    An arc's headings turn with the radial: joined some degrees to the side, it wants another first heading.
-    None where no radial was read lately, or it is none that this leg can be joined from.
-    """
-    timeline = state.timeline
-    if timeline is None or figures.heading_mag_deg is None or state.radial_deg is None:
-        return None
-    beside_deg = difference_deg(timeline.radials_deg[0], state.radial_deg)
-    is_fresh = state.observed_s is not None and t_s - state.point_s < _RADIAL_FRESH_S
-    if not is_fresh or not _BESIDE_LEAST_DEG <= abs(beside_deg) <= _BESIDE_MOST_DEG:
-        return None
-    return normalize_deg(figures.heading_mag_deg + beside_deg)
-
-
 def is_along_arc(state: State, t_s: float) -> bool:
     """
     Whether at a moment the turn on to the arc was over: by the place, or by the time since it was called.
@@ -112,8 +100,18 @@ def is_along_arc(state: State, t_s: float) -> bool:
     timeline = state.timeline
     if timeline is None or t_s < state.entered_s:
         return False
-    over_s = state.entered_s + ARC_CALL_S + timeline.turn_end_s
+    over_s = state.entered_s + ARC_CALL_S + turn_on_to_arc_s(state)
     return state.progress_s(t_s) >= timeline.turn_end_s or t_s >= over_s
+
+
+def turn_on_to_arc_s(state: State) -> float:
+    """How long the turn on to the arc takes: as planned, or from the heading that it truly begins with."""
+    timeline, joining = state.timeline, state.joining
+    if timeline is None or joining is None or not state.headings:
+        return 0.0 if timeline is None else timeline.turn_end_s
+    turned_deg = abs(difference_deg(joining.heading_mag_deg, state.headings[0][1]))
+    bank_deg = bank_in_use_deg(state.stage.tas_kt, state.plan.conditions.bank_deg)
+    return turn_time_s(turned_deg, state.stage.tas_kt, bank_deg)
 
 
 def place_on_arc(state: State, t_s: float) -> PlanePoint:

@@ -125,7 +125,7 @@ def _chord_cues(
             # As early as a turn is called: late by that each time, the arc would be left outward.
             at_s=max(at_s - HEADING_CALL_S, timeline.turn_end_s),
             kind=CalloutKind.HEADING,
-            priority=Priority.PREPARATION,
+            priority=Priority.ACTION,
             figures=Figures(
                 heading_mag_deg=_piece_heading_deg(leg, radial_deg, end_deg, tas_kt, wind),
                 radial_deg=radial_deg,

@@ -1,6 +1,7 @@
 """Coming to another stage: what is kept of what was known, and where its turn begins."""
 
 from assistant.engine.events import StageEntered
+from assistant.engine.needle_ahead import foreseen
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Phase, Plan, Racetrack, Stage
 from assistant.engine.state import State
@@ -56,6 +57,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
         anchor_progress_s=_entry_progress_s(state, t_s, stage, stated=stated),
         rate=1.0,
         headings=(),
+        joining=None if stage.arc is None else foreseen(state, t_s + ARC_CALL_S),
         # A heading read on the way to the first fix is the one that the first turn begins from; no later one.
         heading_mag_deg=state.heading_mag_deg if left.phase is Phase.ARRIVAL else None,
         established=state.established and not stage.turns,

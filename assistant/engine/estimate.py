@@ -33,6 +33,8 @@ SPREAD_SHARE, ARC_SPREAD_SHARE = 0.15, 0.2
 # A reading puts the aircraft at most this far from where it is: a range read to a tenth, a bearing pointer to
 # the degree, each with three times the deviation of reading; and the moment of reading.
 DME_READ_NM, RADIAL_READ_DEG, MOMENT_S = 0.15, 2.0, 1.0
+# A jump by so much more than is explained is doubted whole.
+_MISREAD_NM = 0.35
 # From a callout to the moment the quickest pilot obeys: its fewest words, and half a second. The final
 # descent names the fix, the rate and the floor.
 OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.8, 4.0
@@ -95,8 +97,10 @@ def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
     if state.observed_s >= report.observed_t_s:
         return max(reading_s, state.ahead_s)  # the same report, on the stage that it brought
     t_s = report.observed_t_s
-    jumped_s = progress_s - state.progress_s(t_s) - pace_share(state) * state.age_s(t_s) - reading_s
-    return reading_s + max(jumped_s, 0.0)
+    jumped_s = progress_s - state.progress_s(t_s)
+    more_s = jumped_s - pace_share(state) * state.age_s(t_s) - reading_s
+    # So much more that a digit was misread, most likely: then all of the jump may be wrong.
+    return jumped_s if more_s * speed_nm_s >= _MISREAD_NM else reading_s + max(more_s, 0.0)
 
 
 def pace_share(state: State) -> float:
@@ -200,6 +204,8 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
             return None if distance_nm(reckoned, point) <= _AS_RECKONED_NM else at
         return at
     found: float | None = None
+    if report.radial_deg is None and state.stage.arc is not None:
+        return None
     if report.dme_nm is not None and _is_about_overhead(state, report.dme_nm, expected_s):
         return None
     if report.dme_nm is not None:

@@ -16,15 +16,22 @@ from typing import NamedTuple
 from assistant.engine.along_arc import (
     arc_heading_deg,
     is_heading_called,
-    joining_heading_deg,
     with_heading,
 )
 from assistant.engine.altitudes import level_moment, say_level
 from assistant.engine.cues import turned_from
 from assistant.engine.descents import climbing, descend
-from assistant.engine.entering import TURN_CALL_S, call_s, enter, is_led
-from assistant.engine.estimate import SPREAD_BASE_S, floor_ft, obeyed_after_s, soonest_s, surely_passed_s
+from assistant.engine.entering import ARC_CALL_S, TURN_CALL_S, call_s, enter, is_led
+from assistant.engine.estimate import (
+    SPREAD_BASE_S,
+    floor_ft,
+    obeyed_after_s,
+    soonest_s,
+    surely_passed_s,
+)
 from assistant.engine.events import CalloutKind, Figures, Priority
+from assistant.engine.joining_arc import joining_figures
+from assistant.engine.needle_ahead import turn_begins_s
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import FOREVER_S, Cue, Exit, Phase, Stage, When
 from assistant.engine.state import State
@@ -38,6 +45,8 @@ MAX_AGE_TIMED_S = 240.0
 MAX_AGE_ARC_S = 100.0
 # A turn on to an arc so soon after another one is called so much earlier.
 ARC_FROM_CUT_S, ARC_CUT_OVER_S, ARC_FROM_TURN_S = 6.5, 45.0, 1.5
+# And this much sooner even where its place is known: from outside, the heading called leads on to the arc.
+_RATHER_OUTSIDE_S = 2.0
 # How long a pilot may be silent before being asked for a report, once.
 SILENCE_S = {Phase.FINAL: 40.0, Phase.HOLD: 100.0}
 SILENCE_USUAL_S = 75.0
@@ -129,11 +138,11 @@ def call_before_s(state: State, leaving: Exit) -> float:
     straight_s = 0.0 if left is None or leaving.at_s is None else leaving.at_s - left.turn_end_s
     room_s = straight_s / 2.0
     led_s = TURN_CALL_S if leaving.to in state.plan.racetracks else call_s(state.plan.stage(leaving.to))
-    if leaving.to not in state.plan.racetracks and state.plan.stage(leaving.to).arc is not None:
+    if _leads_to_arc(state, leaving):
         # An arc turned on to late is overshot, whatever is flown on it: the turn before may end in this one,
         # and who has just come out of that one still cuts to the needle and has farther to turn.
         from_cut_s = 0.0
-        if state.stage.turns:
+        if state.stage.turns and not state.established:
             from_cut_s = ARC_FROM_CUT_S if straight_s < ARC_CUT_OVER_S else ARC_FROM_TURN_S
         room_s, led_s = straight_s + from_cut_s, led_s + from_cut_s
     return min(max(room_s, 0.0), led_s)
@@ -150,7 +159,13 @@ def _cue_time(state: State, cue: Cue) -> float:
 def _exit_time(state: State, leaving: Exit, at_s: float) -> float:
     """When an exit is taken by the clock: at its place, called before it where a turn begins there."""
     passing_s = max(state.time_of(at_s), soonest_s(state, leaving.trigger, at_s))
+    if _leads_to_arc(state, leaving) and (begins_s := turn_begins_s(state, leaving)) is not None:
+        return max(begins_s - ARC_CALL_S - _RATHER_OUTSIDE_S, state.since_s)
     return max(passing_s - call_before_s(state, leaving), state.since_s)
+
+
+def _leads_to_arc(state: State, leaving: Exit) -> bool:
+    return leaving.to not in state.plan.racetracks and state.plan.stage(leaving.to).arc is not None
 
 
 def _blocked(leaving: Exit) -> str:
@@ -208,8 +223,10 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     figures = _as_headed(state, cue)
     if state.stage.arc is not None and figures.heading_mag_deg is not None:
         is_on_it = cue.kind is CalloutKind.HEADING
-        heading_deg = arc_heading_deg(state, t_s) if is_on_it else joining_heading_deg(state, t_s, figures)
-        figures = figures if heading_deg is None else replace(figures, heading_mag_deg=heading_deg)
+        if not is_on_it:
+            figures = joining_figures(state, t_s, figures)
+        elif (heading_deg := arc_heading_deg(state, t_s)) is not None:
+            figures = replace(figures, heading_mag_deg=heading_deg)
         if is_on_it and is_heading_called(state, t_s, figures.heading_mag_deg or 0.0):
             out.drop(t_s, cue.name, "that heading was called just now")
             return state

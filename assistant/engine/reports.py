@@ -269,7 +269,9 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     if anywhere or (lost and report.dme_nm is not None and report.radial_deg is not None):
         state, lost = relocate(state, report, out)
     point = place_reported(state, report)
+    both = point is not None and report.radial_deg is not None and report.dme_nm is not None
     state = state.but(
+        seen=(report.observed_t_s, point) if both else state.seen,
         dme_nm=report.dme_nm if report.dme_nm is not None else state.dme_nm,
         dme_s=report.observed_t_s if report.dme_nm is not None else state.dme_s,
         radial_deg=report.radial_deg if report.radial_deg is not None else state.radial_deg,

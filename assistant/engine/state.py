@@ -6,7 +6,7 @@ back when a report shows that the aircraft was not there yet.
 """
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from assistant.engine.events import Datum, PositionReport
 from assistant.engine.plan import Plan, Stage
@@ -37,6 +37,13 @@ class Doubt:
     item: str
 
 
+class Joining(NamedTuple):
+    """Where the turn on to an arc will begin, by the last report, and the heading with which."""
+
+    point: PlanePoint
+    heading_mag_deg: float
+
+
 @dataclass(frozen=True, kw_only=True)
 class State:
     """
@@ -46,7 +53,9 @@ class State:
     rate: progress along the stage's timeline, `rate` faster than planned. observed_s: when a place was last
     shown by a report; ahead_s: how far that report may have put the aircraft too far on, in seconds.
     held_back: that report jumped by so much that it was believed only in part. headings: (when,
-    heading) called on an arc, the last two. target_ft: the altitude last called for.
+    heading) called on an arc, the last two. seen: when and where
+    a radial and a range were last read together. joining: None where the turn on to an arc
+    begins as planned. target_ft: the altitude last called for.
     floor_carried_ft: the floor of a leg left without being established on it. lost: what the pilot insists on
     lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while
     the pilot wants to stay in the hold. fired: cues of this stage already called. asked: questions and
@@ -66,6 +75,8 @@ class State:
     observed_s: float | None = None
     ahead_s: float = 0.0
     headings: tuple[tuple[float, float], ...] = ()
+    joining: Joining | None = None
+    seen: tuple[float, PlanePoint] | None = None
     point: PlanePoint | None = None
     point_s: float = 0.0
     dme_nm: float | None = None

@@ -134,7 +134,7 @@ def _is_near_end(state: State, t_s: float) -> bool:
     Whether the stage is about to end: then "established" may mean the next course, turned on to early.
 
     Only where that begins with a short turn: a long one cannot have been flown by then, and straight on no
-    fix is passed by being established.
+    fix is passed by being established. Nor is an arc meant, which has words of its own.
     """
     ends = [leaving for leaving in state.stage.exits if leaving.at_s is not None]
     if not ends:
@@ -143,6 +143,8 @@ def _is_near_end(state: State, t_s: float) -> bool:
     if first.to in state.plan.racetracks or (first.at_s or 0.0) - state.progress_s(t_s) >= PREPARE_LONGEST_S:
         return False
     ahead = state.plan.stage(first.to)
+    if ahead.arc is not None:
+        return False
     return ahead.turns and ahead.timeline is not None and ahead.timeline.turn_end_s < _SHORT_TURN_S
 
 

@@ -9,13 +9,11 @@ from assistant.engine.along_arc import (
     arc_heading_deg,
     is_along_arc,
     is_heading_called,
-    joining_heading_deg,
     place_on_arc,
     with_heading,
 )
 from assistant.engine.entering import ARC_CALL_S, HEADING_CALL_S
-from assistant.engine.events import Figures
-from assistant.nav.geometry import plane_from_polar, polar_from_plane
+from assistant.nav.geometry import plane_from_polar
 
 
 @pytest.fixture
@@ -100,23 +98,3 @@ def test_the_turn_on_to_the_arc_is_over_by_the_place_or_by_its_time(on_arc):
     assert not is_along_arc(behind, NOW_S + ARC_CALL_S + turn_s - 0.1)
     assert is_along_arc(behind, NOW_S + ARC_CALL_S + turn_s)
     assert not is_along_arc(on_arc, on_arc.entered_s - 0.1)
-
-
-@pytest.mark.parametrize(
-    ("beside_deg", "ago_s", "change_deg"),
-    # Three to twelve degrees beside the planned radial the first heading turns by as much.
-    [
-        (2.9, 10.0, None),
-        (3.1, 10.0, 3.1),
-        (-8.0, 10.0, -8.0),
-        (11.9, 10.0, 11.9),
-        (12.1, 10.0, None),
-        (8.0, 51.0, None),
-    ],
-)
-def test_joined_beside_its_radial_the_arc_wants_another_first_heading(on_arc, beside_deg, ago_s, change_deg):
-    planned_deg = polar_from_plane(on_arc.timeline.points[0]).radial_deg
-    state = on_arc.but(radial_deg=(planned_deg + beside_deg) % 360.0, point_s=NOW_S - ago_s)
-    heading_deg = joining_heading_deg(state, NOW_S, Figures(heading_mag_deg=90.0))
-
-    assert heading_deg == (None if change_deg is None else pytest.approx(90.0 + change_deg))

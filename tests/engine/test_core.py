@@ -109,7 +109,7 @@ def test_a_descent_is_not_called_before_established(flight):
 def test_the_final_descent_names_a_rate_and_the_first_floor(inbound):
     inbound.wait_s(30)
     # Some seconds later: the range jumped ahead of the reckoning, and the fix is to be surely passed.
-    said = inbound.pilot("6.0 1900") + inbound.wait_s(16)
+    said = inbound.pilot("6.0 1900") + inbound.wait_s(24)
 
     assert any(
         text.startswith("Final approach fix BESKA. Descend") and "Not below one thousand QNH." in text
@@ -267,7 +267,7 @@ def test_at_the_missed_approach_point_without_visual_it_says_go_around(inbound):
 def test_disregard_takes_back_a_statement_and_says_nothing_twice(inbound):
     inbound.wait_s(30)
     inbound.pilot("6.0 1900")
-    inbound.wait_s(16)
+    inbound.wait_s(24)
     inbound.pilot("going around")
     assert inbound.stage.startswith("missed")
     inbound.pilot("disregard")

@@ -89,8 +89,10 @@ def test_a_report_may_be_too_far_on_by_its_reading_and_by_what_it_jumped(inbound
 
     assert ahead_s(inbound, same, reckoned_s) == pytest.approx(reading_s(reckoned_s))
     assert ahead_s(inbound, same, reckoned_s - 30.0) == pytest.approx(reading_s(reckoned_s - 30.0))
-    # 30 s ahead of reckoning: all of it beyond the spread of 15 % of 20 s and one reading.
-    assert ahead_s(inbound, same, reckoned_s + 30.0) == pytest.approx(30.0 - 3.0)
+    # 12 s ahead of reckoning: all of it beyond the spread of 15 % of 20 s.
+    assert ahead_s(inbound, same, reckoned_s + 12.0) == pytest.approx(12.0 - 3.0)
+    # 30 s, more than a third of a mile beyond what spread and reading explain: a digit misread: all.
+    assert ahead_s(inbound, same, reckoned_s + 30.0) == pytest.approx(30.0)
     lost = inbound.but(lost=True)
     assert ahead_s(lost, same, reckoned_s + 30.0) == pytest.approx(reading_s(reckoned_s + 30.0))
     assert ahead_s(inbound, replace(same, fix="BESKA"), reckoned_s + 30.0) == 0.0

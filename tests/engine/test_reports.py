@@ -338,7 +338,6 @@ def test_on_the_arrival_a_radial_and_a_range_may_come_one_after_the_other(still)
     assert state.rate == 1.0
 
 
-# For L1 (25 Nov, 09:10): fails, since `progress_from` finds 12.3 miles in the turn on to the arc, 130 s back.
 def test_on_an_arc_a_range_alone_tells_how_far_off_it_is_flown_and_not_how_far_along(still):
     state = placed(still, "arc_1", 12.0, progress_s=150.0, established=True)
     later, _ = after(state, at_s=NOW_S + 10.0, dme_nm=12.3)
