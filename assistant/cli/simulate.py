@@ -21,6 +21,7 @@ Examples:
   leadradial simulate procedures/skarrow-tacan-24.yaml --flights 100 --wind 250/25 --category C
   leadradial simulate procedures/skarrow-tacan-24.yaml --flights 1000 --still-air --page skarrow.png
   leadradial simulate procedures/skarrow-tacan-24.yaml --flights 20 --seed 7 --json
+  leadradial simulate procedures/skarrow-tacan-24.yaml --flights 1 --seed 7 --log flights
 """
 
 
@@ -49,6 +50,10 @@ def simulate(
     page: Annotated[
         Path | None, typer.Option(metavar="OUT.png|.pdf|.svg", help="Draw all tracks and the profile.")
     ] = None,
+    logs: Annotated[
+        Path | None,
+        typer.Option("--log", metavar="FOLDER", help="Write a log of each flight there, for debrief."),
+    ] = None,
     json_output: Annotated[bool, typer.Option("--json", help="Every flight and the whole as JSON.")] = False,
     wind_is_random: bool,
     day: "Settings",
@@ -66,5 +71,6 @@ def simulate(
         still_air=still_air,
         cores=cores,
         page=page,
+        logs=logs,
         as_json=json_output,
     )

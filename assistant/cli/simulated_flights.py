@@ -34,6 +34,7 @@ def run(
     still_air: bool,
     cores: int | None,
     page: Path | None,
+    logs: Path | None,
     as_json: bool,
 ) -> None:
     """Fly, report, draw; UserError where the procedure, the day or the model will not do."""
@@ -43,7 +44,7 @@ def run(
         check_model(model)
     except ModelError as error:
         raise UserError(str(error)) from None
-    procedure, _ = read_procedure_file(file)
+    procedure, text = read_procedure_file(file)
     conditions = day.conditions(procedure)
     try:
         compile_plan(procedure, replace(conditions, wind=()) if wind_is_random else conditions)
@@ -58,12 +59,18 @@ def run(
         any_category=day.category is None,
         still_air=still_air,
         model=model,
+        keeps_records=logs is not None,
     )
     flown = _with_progress(campaign, cores)
     whole = report(
         [flight.measures for flight in flown],
         [flight.still_air for flight in flown if flight.still_air is not None],
     )
+    if logs is not None:
+        from assistant.cli.simulated_logs import write_logs  # noqa: PLC0415  # not always needed
+
+        written = write_logs(logs, file, text, flown)
+        typer.echo(f"{len(written)} flight logs written to {logs}: leadradial debrief {written[0]}", err=True)
     if page is not None:
         from assistant.simulation.page import PageError, draw  # noqa: PLC0415  # loads matplotlib
 

@@ -16,6 +16,7 @@ from functools import partial
 from importlib.util import find_spec
 
 from assistant.engine.conditions import Conditions
+from assistant.flight_log import Record
 from assistant.procedure.model import Procedure
 from assistant.simulation.case import Case, draw, fly_case
 from assistant.simulation.measures import Measures, measure
@@ -31,7 +32,7 @@ class Campaign:
     What is to be flown.
 
     still_air: fly every case a second time without wind sums, to compare. any_category: A to D by chance,
-    else that of the conditions.
+    else that of the conditions. keeps_records: for a log of each flight.
     """
 
     procedure: Procedure
@@ -42,6 +43,15 @@ class Campaign:
     any_category: bool = True
     still_air: bool = False
     model: str = "point"
+    keeps_records: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logged:
+    """What a log of a flight holds: the conditions that the assistant knew, and all records."""
+
+    conditions: Conditions
+    records: tuple[Record, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +61,7 @@ class Flight:
     measures: Measures
     track: Thinned
     still_air: Measures | None
+    logged: Logged | None = None
 
 
 def fly_campaign(
@@ -110,8 +121,12 @@ def _fly_seed(campaign: Campaign, seed: int) -> Flight:
     beside: Measures | None = None
     if campaign.still_air:
         beside = measure(fly_case(campaign.procedure, case, still_air=True), seed=seed, wind=_wind(case))
+    logged = Logged(conditions=flown.plan.conditions, records=tuple(flown.records))
     return Flight(
-        measures=measure(flown, seed=seed, wind=_wind(case)), track=thinned(flown), still_air=beside
+        measures=measure(flown, seed=seed, wind=_wind(case)),
+        track=thinned(flown),
+        still_air=beside,
+        logged=logged if campaign.keeps_records else None,
     )
 
 

@@ -62,3 +62,34 @@ def test_a_rehearsal_can_be_watched_to_its_end(command):
     assert "DME" in done.out
     assert "Next: initial approach fix KORVA" in done.out
     assert done.out.rstrip().endswith("Ended.")
+
+
+def test_simulated_flights_can_be_debriefed_and_replayed_from_their_logs(command, tmp_path):
+    flights = ("simulate", TACAN, "--flights", "2", "--seed", "3", "--cores", "1", "--log", tmp_path / "logs")
+    made = command.run(*flights)
+    assert made.status == 0, made.err
+    logs = sorted((tmp_path / "logs").glob("*.jsonl"))
+    assert [log.name for log in logs] == [f"teskel-vortac-06-seed-{seed}.jsonl" for seed in (3, 4)]
+
+    debriefed = command.run("debrief", str(logs[0]), "--json")
+    assert debriefed.status == 0, debriefed.err
+    debrief = json.loads(debriefed.out)
+    assert debrief["origin"] == "simulation"
+    assert debrief["conduct"]["reports"] > 5
+
+    replayed = command.run("replay", str(logs[0]))
+    assert "the same came out as was logged" in replayed.out + replayed.err
+
+    again = command.run(*flights)
+    assert again.status == 2
+    assert "seed-3.jsonl: exists already. Choose another folder for --log." in again.err
+
+
+def test_a_folder_for_logs_that_cannot_be_made_is_said_in_a_line(command, tmp_path):
+    (tmp_path / "taken").write_text("a file", encoding="utf-8")
+
+    done = command.run("simulate", TACAN, "--flights", "1", "--cores", "1", "--log", tmp_path / "taken/logs")
+
+    assert done.status == 2
+    assert "Choose another folder." in done.err
+    assert "Traceback" not in done.err
