@@ -1,9 +1,10 @@
 """
-How soon after the talk switch is let go a report is decided: `python -m benchmarks.releasing [--sample N]`.
+How soon after the talk switch is let go a report is decided: `python -m benchmarks.releasing`.
 
 Recordings of held-out voices are played at their own speed into the program's way of listening by a switch,
 with the listener in its own processes; only the microphone is not one. The switch is pressed 0.6 s after the
-recording begins, where its words do, and let go 0.2 s after its end. Measured: from there to the decision;
+recording begins, where its words do, and let go `--held` seconds after the last of them (0.2; not more). What
+was quiet after the words in a recording is cut off first. Measured: from the release to the decision;
 and the memory of the processes that listen, a page that several share counted in part (PSS), where Linux
 tells.
 
@@ -34,6 +35,9 @@ from assistant.language.transcript import Transcript
 from benchmarks.hearing import FIXTURES, expected, fixtures, kinds
 from benchmarks.hearing_table import LEVELS, NAMES
 from benchmarks.sounds import BEFORE_S, in_noise
+
+_AFTER_S = 0.2
+"""Of noise alone, which `in_noise` lets follow the words."""
 
 
 class PlayedMicrophone:
@@ -99,7 +103,14 @@ def _below(process: int) -> Iterator[int]:
             yield from _below(child)
 
 
-async def _measured(sounds: list[tuple[Samples, Expectation]], process: ListenerProcess) -> list[float]:
+def _to_the_last_word(sound: Samples) -> Samples:
+    """Without what is 40 dB below the loudest, at its end."""
+    return sound[: int(np.flatnonzero(np.abs(sound) > 0.01 * np.abs(sound).max())[-1]) + 1]
+
+
+async def _measured(
+    sounds: list[tuple[Samples, Expectation]], process: ListenerProcess, held_s: float
+) -> list[float]:
     played, switch = PlayedMicrophone(), Switch()
     microphone = cast("Microphone", played)
     now: list[Expectation] = []
@@ -128,7 +139,7 @@ async def _measured(sounds: list[tuple[Samples, Expectation]], process: Listener
         played.play(sound)
         await asyncio.sleep(BEFORE_S)
         switch.move(True)
-        await asyncio.sleep(len(sound) / RATE_HZ - BEFORE_S)
+        await asyncio.sleep(len(sound) / RATE_HZ - BEFORE_S - _AFTER_S + held_s)
         released_s = time.perf_counter()
         switch.move(False)
         took.append(await asyncio.wait_for(decided.get(), 10.0) - released_s)
@@ -141,6 +152,7 @@ def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--sample", type=int, default=30)
+    parser.add_argument("--held", type=float, default=_AFTER_S, help="seconds between last word and release")
     parser.add_argument("--noise", nargs="*", default=tuple(LEVELS), choices=tuple(LEVELS))
     wanted = parser.parse_args()
     chance = random.Random(7)  # noqa: S311  # no secret
@@ -155,12 +167,12 @@ def main() -> None:
         for level in wanted.noise:
             sounds = [
                 (
-                    in_noise(read_audio(FIXTURES / entry["file"]), LEVELS[level], number),
+                    in_noise(_to_the_last_word(read_audio(FIXTURES / entry["file"])), LEVELS[level], number),
                     expected(meaning(entry["words"], NAMES), chance),
                 )
                 for number, entry in enumerate(entries)
             ]
-            ms = [1e3 * took for took in asyncio.run(_measured(sounds, process))]
+            ms = [1e3 * took for took in asyncio.run(_measured(sounds, process, wanted.held))]
             print(
                 f"{level:6} n={len(ms)} p50 {np.quantile(ms, 0.5):.0f} p95 {np.quantile(ms, 0.95):.0f} "
                 f"most {max(ms):.0f} ms",
