@@ -1,9 +1,12 @@
 """Missed approaches and a timed final flown on paper in still air; by hand from the charts."""
 
+from dataclasses import replace
 from math import sqrt
 
 import pytest
 
+from assistant.engine.compiler import compile_plan
+from assistant.engine.conditions import Conditions
 from assistant.engine.events import CalloutKind, Figures, Priority, Turn
 from assistant.engine.plan import HOLD_ENTRY, Phase, When
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed
@@ -75,6 +78,20 @@ def test_a_leg_direct_to_a_fix_turns_the_shorter_way_to_where_it_lies_after_the_
     # The heading called is the one flown once the turn is over.
     assert leg.cues[0].figures.heading_mag_deg == pytest.approx(end.tracks_deg[-1], abs=0.1)
     assert leg.title == "Missed approach, leg 3"
+
+
+def test_a_leg_toward_the_station_ends_as_the_range_closes(procedure):
+    # From (-8.5, 0), where radial 270 is met, on 080 past the station: three miles are read first on the way in.
+    brennok = procedure("brennok-vortac-33")
+    first, second, third = brennok.missed_approach.legs
+    toward = replace(third, to_fix=None, course_mag_deg=80.0, until_dme_nm=3.0)
+    missed = replace(brennok.missed_approach, legs=(first, second, toward), then_hold=False)
+    leg = compile_plan(replace(brennok, missed_approach=missed), Conditions()).stage("missed_2")
+
+    assert leg.exits[0].trigger == DmeReached(dme_nm=3.0, closing=True)
+    assert (leg.exits[0].to, leg.event) == ("complete", "3 DME")
+    assert leg.timeline.dmes_nm[-1] == pytest.approx(3.0, abs=0.01)
+    assert leg.timeline.points[-1].east_nm < 0.0
 
 
 def test_only_the_first_leg_is_called_as_safety(brennok):
