@@ -14,7 +14,7 @@ from pathlib import Path
 
 from assistant.adapters.speech_in.audio import Samples, read_audio
 from assistant.adapters.speech_in.front_end import cleaned
-from assistant.adapters.speech_in.listener import THRESHOLDS, Listener, meaning
+from assistant.adapters.speech_in.listener import SHORTEST_NUMBER_S, THRESHOLDS, Listener, meaning
 from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
 from assistant.adapters.speech_in.recogniser import Decoded
 from assistant.adapters.speech_in.spoken_grammar import SAID_ALIKE, SpokenGrammar
@@ -94,16 +94,19 @@ def readings(name: str, entries: list[Spoken], listener: Listener, noise: float 
 
 
 def numbers(entries: list[Spoken], recogniser: PocketsphinxRecogniser, noise: float | None) -> None:
-    """Any row of number words, nothing expected, nothing refused: right if every word is."""
+    """Any row of number words, nothing expected: right if every word is, asked back if one is too short."""
     words = sorted({SAID_ALIKE.get(word, word) for word in (*DIGITS, *TEENS, *TENS, *SCALES)})
     loop = [(0, 1, word) for word in words] + [(1, 1, word) for word in words] + [(1, 2, "")]
     recogniser.prepare("numbers", SpokenGrammar(arcs=tuple(loop), final=2, fillers=frozenset()))
     counts: Counter[str] = Counter()
     for number, (reference, sound) in enumerate(entries):
         clean = cleaned(in_noise(sound, noise, number), BEFORE_S)
-        text = recogniser.decode("numbers", clean.sound).text
+        decoded = recogniser.decode("numbers", clean.sound)
         truth = " ".join(SAID_ALIKE.get(word, word) for word in reference.split())
-        counts["right" if text == truth else "wrong" if text else "refused"] += 1
+        if not decoded.text or decoded.shortest_number_s < SHORTEST_NUMBER_S:
+            counts["asked back" if decoded.text else "refused"] += 1
+        else:
+            counts["right" if decoded.text == truth else "wrong"] += 1
     row("people's numbers, nothing expected", noise, counts, [])
 
 

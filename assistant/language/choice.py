@@ -13,6 +13,7 @@ scores say how much of the sound the expected reading leaves unexplained, and th
     not understood      nothing, not understood    refuse: "say again"
     understood          none, for want of windows  accept
     understood          means the same             accept
+    understood, hasty   none, or means the same    ask
     anything            as close as a tie          accept the limited: both were heard, one makes sense
     anything            close                      ask for the limited: "range one six decimal four?"
     understood          far, or nothing            contradiction: ask for the open
@@ -20,6 +21,9 @@ scores say how much of the sound the expected reading leaves unexplained, and th
 
 A jumble is what talk that is not for us becomes in a grammar: a question and a report and a setting in one
 breath. Pilots say such things one by one.
+
+A reading is hasty where a number that no window supports has a word said faster than anybody says one: most
+such words stand for nothing but the joint between their neighbours.
 
 A tie is a difference in score so small that repeating the same word would make a greater one. The limited
 reading is never accepted on expectation alone: outside a tie it is only asked for. Thresholds are in the
@@ -71,12 +75,14 @@ class Candidate:
     One reading of an utterance.
 
     `events` is what `hear` makes of the text. An empty text is nothing heard, or sounds that are no phrase.
-    `score`: a logarithm; only differences between candidates for one utterance mean anything.
+    `score`: a logarithm; only differences between candidates for one utterance mean anything. `is_hasty`: it
+    has a number that nothing supports, with a word too short to be one.
     """
 
     text: str
     events: tuple[EngineInput, ...]
     score: float
+    is_hasty: bool = False
 
     @property
     def is_understood(self) -> bool:
@@ -138,7 +144,7 @@ def choose(
     if limited is None:
         return _by_itself(heard, expectation)
     if limited.is_understood and limited.events == heard.events:
-        return Choice(decision=Decision.ACCEPT, reading=limited, why="heard as expected")
+        return _by_itself(heard, expectation, "heard as expected")
     behind = heard.score - limited.score
     if limited.is_understood and behind <= thresholds.tie:
         return Choice(decision=Decision.ACCEPT, reading=limited, why="heard alike, and expected")
@@ -146,7 +152,7 @@ def choose(
         return Choice(decision=Decision.ASK, reading=limited, why="expected, but heard less clearly")
     if not heard.is_understood:
         return _by_itself(heard, expectation)
-    if contradictions >= DOUBTS_BEFORE_RECKONING:
+    if contradictions >= DOUBTS_BEFORE_RECKONING and not heard.is_hasty:
         return Choice(
             decision=Decision.ACCEPT,
             reading=heard,
@@ -176,11 +182,15 @@ def is_jumble(events: tuple[EngineInput, ...]) -> bool:
     return len(events) > 1 and (questions > 0 or settings > 0 or statements > 2)
 
 
-def _by_itself(heard: Candidate, expectation: Expectation | None) -> Choice:
+def _by_itself(heard: Candidate, expectation: Expectation | None, why: str = "heard") -> Choice:
     if expectation is not None and is_answer(heard.text, expectation):
         return Choice(decision=Decision.ACCEPT, reading=heard, why="an answer")
+    if heard.is_understood and heard.is_hasty:
+        return Choice(
+            decision=Decision.ASK, reading=heard, why="part of a number was too short to be sure of"
+        )
     if heard.is_understood:
-        return Choice(decision=Decision.ACCEPT, reading=heard, why="heard")
+        return Choice(decision=Decision.ACCEPT, reading=heard, why=why)
     reasons = [event.reason for event in heard.events if isinstance(event, NotUnderstood)]
     return Choice(decision=Decision.REFUSE, reading=None, why=reasons[0] if reasons else "it says nothing")
 

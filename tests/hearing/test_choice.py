@@ -1,5 +1,7 @@
 """The table of `language.choice`, row by row."""
 
+from dataclasses import replace
+
 import pytest
 
 from assistant.engine.events import Asked, NotUnderstood, PositionReport, Request, Said, Statement
@@ -62,6 +64,15 @@ def test_the_table(heard, limited, decision, dme_nm):
     assert choice.decision is decision
     assert (choice.reading.events[0].dme_nm if choice.reading else None) == dme_nm
     assert choice.why
+
+
+def test_a_number_said_too_fast_is_asked_for_where_nothing_supports_it():
+    hasty = replace(NEAR, is_hasty=True)
+
+    assert choose(hasty, None, None, THRESHOLDS).decision is Decision.ASK
+    assert choose(hasty, hasty, EXPECTED, THRESHOLDS).decision is Decision.ASK
+    # Nor does it ever make us doubt the reckoning.
+    assert choose(replace(FAR, is_hasty=True), NOTHING, EXPECTED, THRESHOLDS, 2).decision is Decision.ASK
 
 
 def test_a_jumble_is_talk_that_was_not_for_us():

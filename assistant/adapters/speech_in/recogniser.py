@@ -5,6 +5,7 @@ A recogniser is held to a grammar; what a row of words means, and whether to bel
 (`listener`, `language.choice`). Recognisers satisfy the protocol by shape.
 """
 
+import math
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -18,11 +19,13 @@ class Decoded:
     The best row of words for an utterance, in one grammar.
 
     `text` is empty where nothing was heard, or no phrase. `score` is a logarithm of its likelihood, in the
-    recogniser's units: scores compare only within one utterance and one recogniser.
+    recogniser's units: scores compare only within one utterance and one recogniser. `shortest_number_s`: how
+    long the shortest word of a number took, where the recogniser tells.
     """
 
     text: str
     score: float
+    shortest_number_s: float = math.inf
 
 
 class Recogniser(Protocol):
