@@ -46,6 +46,8 @@ OVERHEAD_NM = 2.0
 MISSED_SLACK_NM = 4.0
 # A leg that ends at less than this leads over the station.
 _LEADS_OVER_NM = 1.0
+# So long after a leg that begins over the station was to begin, the station may still lie ahead.
+_LEAVING_S = 30.0
 # Established is within half scale, five degrees (ICAO Doc 8168 Vol I), less what a pointer is misread by.
 ESTABLISHED_DEG = 3.0
 # The turn on to a course is as good as over this long before its end: twenty degrees are left of it.
@@ -88,7 +90,7 @@ def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
     timeline = state.timeline
     if timeline is None or report.fix is not None or report.groundspeed_kt is not None:
         return 0.0
-    speed_nm_s = max(timeline.at(progress_s).groundspeed_kt, 30.0) / 3600.0
+    speed_nm_s = max(timeline.groundspeed_kt(progress_s), 30.0) / 3600.0
     arc = state.stage.arc
     read_nm = DME_READ_NM if arc is None else radians(RADIAL_READ_DEG) * arc.arc_dme_nm
     reading_s = read_nm / speed_nm_s + MOMENT_S
@@ -133,7 +135,7 @@ def soonest_s(state: State, trigger: Trigger, at_s: float) -> float:
     if not isinstance(trigger, DmeReached) or state.dme_nm is None or timeline is None:
         return float("-inf")
     to_go_nm = abs(state.dme_nm - trigger.dme_nm) - DME_READ_NM
-    speed_nm_s = max(timeline.at(at_s).groundspeed_kt * max(state.rate, 1.0), 30.0) / 3600.0
+    speed_nm_s = max(timeline.groundspeed_kt(at_s) * max(state.rate, 1.0), 30.0) / 3600.0
     return state.dme_s + max(to_go_nm, 0.0) / speed_nm_s
 
 
@@ -222,13 +224,17 @@ def _is_about_overhead(state: State, dme_nm: float, expected_s: float) -> bool:
     Whether a range alone is the same before and behind the station, at the end of a leg that leads over it.
 
     A final that leads to the station is left out: there the range is all that matters, and its leg is timed
-    by it. One that begins over the station is not: its first mile reads as the last before it.
+    by it. One that begins over the station is not, nor any other leg: its first mile reads as the last before
+    it.
     """
     timeline = state.timeline
     if timeline is None:
         return False
+    begins_over = timeline.dmes_nm[0] < _LEADS_OVER_NM
     if state.stage.phase is Phase.FINAL:
-        return timeline.dmes_nm[0] < _LEADS_OVER_NM and dme_nm < _LEADS_OVER_NM
+        return begins_over and dme_nm < _LEADS_OVER_NM
+    if begins_over and expected_s < _LEAVING_S and dme_nm < OVERHEAD_NM:
+        return True
     return (
         timeline.dmes_nm[-1] < _LEADS_OVER_NM
         and dme_nm < OVERHEAD_NM

@@ -40,8 +40,9 @@ _LOST_S = 15.0
 _NEAR_PATH_NM = 2.5
 # A hold's turns are flown wide, at altitude by miles.
 _NEAR_HOLD_NM = 4.0
-# Who is this much higher than the final fix is not on final.
-_TOO_HIGH_FT = 1500.0
+# Who is this much higher than the final fix is not on final; nor, with room for a descent called late, than
+# an earlier leg is flown.
+_TOO_HIGH_FT, _FAR_TOO_HIGH_FT = 1500.0, 5000.0
 _NEAR_END_S = 30.0
 # A turn begun late, or flown wide, puts a pilot this much behind the nominal flight of the same leg.
 _OTHER_PACE_S = 60.0
@@ -189,12 +190,15 @@ def _is_flown_the_other_way(state: State, point: PlanePoint, track_deg: float) -
     return abs(difference_deg(bearing_deg(before, point), track_deg)) > 90.0
 
 
-def _is_too_high(state: State, report: PositionReport) -> bool:
-    """Whether the aircraft is far above where a final approach begins, whatever its place looks like."""
+def _is_too_high(state: State, stage: Stage, report: PositionReport) -> bool:
+    """Whether the aircraft is far above where a stage is flown, whatever its place looks like."""
     altitude_ft = altitude_reported_ft(state, report)
     altitude_ft = state.altitude_ft(report.observed_t_s) if altitude_ft is None else altitude_ft
-    begins_ft = state.plan.stage("final").floor_until_established_ft
-    return altitude_ft is not None and begins_ft is not None and altitude_ft > begins_ft + _TOO_HIGH_FT
+    floors_ft = [floor.altitude_ft for floor in stage.floors] or [0.0]
+    begins_ft = stage.floor_until_established_ft or max(floors_ft)
+    if altitude_ft is None or begins_ft <= 0.0:
+        return False
+    return altitude_ft > begins_ft + (_TOO_HIGH_FT if stage.phase is Phase.FINAL else _FAR_TOO_HIGH_FT)
 
 
 def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, bool]:
@@ -221,7 +225,7 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
             break
         if stage.timeline is None or stage.phase is Phase.HOLD:
             continue
-        if stage.phase is Phase.FINAL and _is_too_high(state, report):
+        if _is_too_high(state, stage, report):
             continue
         progress_s, off_nm = stage.timeline.progress_at(point, stage.timeline.duration_s / 2.0)
         if _is_flown_the_other_way(state, point, stage.timeline.at(progress_s).track_deg):

@@ -28,6 +28,7 @@ from assistant.engine.estimate import (
     point_of,
     progress_from,
     shown_ft,
+    spread_s,
 )
 from assistant.engine.events import (
     HEARD_SURELY,
@@ -287,6 +288,8 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     before = state
     state = state.but(observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
     if found is None:
+        # It tells no place along the leg: what was unsure of that stays so.
+        state = state.but(ahead_s=spread_s(before, report.observed_t_s))
         if state.stage.arc is not None and point is not None:
             # A range alone: how far off the arc it is flown, if not how far along.
             return state.but(point=point, point_s=report.observed_t_s)
