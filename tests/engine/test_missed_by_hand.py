@@ -81,7 +81,7 @@ def test_a_leg_direct_to_a_fix_turns_the_shorter_way_to_where_it_lies_after_the_
 
 
 def test_a_leg_toward_the_station_ends_as_the_range_closes(procedure):
-    # From (-8.5, 0), where radial 270 is met, on 080 past the station: three miles are read first on the way in.
+    # From (-8.5, 0), where radial 270 is met, on 080 past the station: three miles are read on the way in.
     brennok = procedure("brennok-vortac-33")
     first, second, third = brennok.missed_approach.legs
     toward = replace(third, to_fix=None, course_mag_deg=80.0, until_dme_nm=3.0)
