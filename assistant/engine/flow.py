@@ -184,7 +184,7 @@ def advance(state: State, to_s: float, out: Outbox) -> State:
                 state = ask_position(state, moment.t_s, "silence", out)
             case str() as name:
                 state = say_level(state, moment.t_s, name, out)
-    return state.but(reached_s=max(state.reached_s, to_s))
+    return state if to_s <= state.reached_s else state.but(reached_s=to_s)
 
 
 def ask_position(state: State, t_s: float, cue: str, out: Outbox, *, item: str | None = None) -> State:

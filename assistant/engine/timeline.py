@@ -85,7 +85,7 @@ class Timeline:
 
     def at(self, progress_s: float) -> Place:
         """The nominal place after `progress_s`; before the start and past the end it runs on straight."""
-        index = min(max(bisect_right(self.times_s, progress_s) - 1, 0), len(self.times_s) - 2)
+        index = self._piece(progress_s)
         start_s, end_s = self.times_s[index], self.times_s[index + 1]
         share = (progress_s - start_s) / (end_s - start_s)
         a, b = self.points[index], self.points[index + 1]
@@ -94,6 +94,13 @@ class Timeline:
         )
         dme_nm = self.dmes_nm[index] + share * (self.dmes_nm[index + 1] - self.dmes_nm[index])
         return Place(point, max(dme_nm, 0.0), self.tracks_deg[index], self.groundspeeds_kt[index])
+
+    def groundspeed_kt(self, progress_s: float) -> float:
+        """The ground speed after `progress_s`: that of `at`, without its place."""
+        return self.groundspeeds_kt[self._piece(progress_s)]
+
+    def _piece(self, progress_s: float) -> int:
+        return min(max(bisect_right(self.times_s, progress_s) - 1, 0), len(self.times_s) - 2)
 
     def when(self, trigger: Trigger, *, from_s: float = 0.0) -> float | None:
         """
@@ -138,7 +145,7 @@ class Timeline:
     def progress_at(self, point: PlanePoint, expected_s: float) -> tuple[float, float]:
         """Progress of the nominal place nearest to a point, and how far off, NM; near in time preferred."""
         east_nm, north_nm = point
-        penalty_nm_s = _TIME_PENALTY * self.at(expected_s).groundspeed_kt / 3600.0
+        penalty_nm_s = _TIME_PENALTY * self.groundspeed_kt(expected_s) / 3600.0
         # The nearest sample first, then the better of the two pieces that meet there.
         costs = [
             hypot(here[0] - east_nm, here[1] - north_nm) + penalty_nm_s * abs(time_s - expected_s)

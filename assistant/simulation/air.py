@@ -25,6 +25,8 @@ class Air:
         self._gust_share = gust_share if self._levels else 0.0
         self._random = Random(seed)  # noqa: S311 - a simulated gust is no secret
         self._along, self._across, self._time_s = 0.0, 0.0, 0.0
+        # What a gust keeps of itself over a step, and what is new: the steps are all alike.
+        self._step_s, self._keep, self._size = 0.0, 1.0, 0.0
         self._steady: dict[int, tuple[float, float]] = {}
         self._tas: dict[tuple[int, int], float] = {}
 
@@ -65,7 +67,10 @@ class Air:
     def _gust(self, step_s: float) -> None:
         if step_s <= 0.0:
             return
-        keep = exp(-step_s / GUST_TIME_S)
-        size = self._gust_share * sqrt(1.0 - keep * keep)
+        if step_s != self._step_s:
+            keep = exp(-step_s / GUST_TIME_S)
+            self._step_s, self._keep = step_s, keep
+            self._size = self._gust_share * sqrt(1.0 - keep * keep)
+        keep, size = self._keep, self._size
         self._along = keep * self._along + self._random.gauss(0.0, size)
         self._across = keep * self._across + self._random.gauss(0.0, size)

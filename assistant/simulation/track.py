@@ -55,28 +55,17 @@ def half_scale_nm(track: Track) -> Numbers:
 
 def track_of(samples: list[Sample]) -> Track:
     """The arrays of a flight's samples."""
-    table = np.array(
-        [
-            (
-                sample.t_s,
-                sample.point[0],
-                sample.point[1],
-                sample.altitude_ft,
-                sample.vertical_fpm,
-                sample.heading_mag_deg,
-            )
-            for sample in samples
-        ]
-    )
-    east_nm, north_nm = table[:, 1], table[:, 2]
+    t_s, points, altitude_ft, heading_deg, vertical_fpm, _ = zip(*samples, strict=True)
+    east_nm, north_nm = (np.array(axis, dtype=float) for axis in zip(*points, strict=True))
+    heading = np.array(heading_deg, dtype=float)
     track_deg = np.degrees(np.arctan2(np.gradient(east_nm), np.gradient(north_nm))) % 360.0
     return Track(
-        t_s=table[:, 0],
+        t_s=np.array(t_s, dtype=float),
         east_nm=east_nm,
         north_nm=north_nm,
-        altitude_ft=table[:, 3],
-        vertical_fpm=table[:, 4],
-        heading_deg=table[:, 5],
+        altitude_ft=np.array(altitude_ft, dtype=float),
+        vertical_fpm=np.array(vertical_fpm, dtype=float),
+        heading_deg=heading,
         track_deg=track_deg,
-        turn_deg_s=np.gradient(np.unwrap(np.radians(table[:, 5]))) * DEG,
+        turn_deg_s=np.gradient(np.unwrap(np.radians(heading))) * DEG,
     )

@@ -137,7 +137,7 @@ def _meanings(said: str, turn: str | None, text: str) -> list[Meaning]:
         return _to_come(said)
     found: list[Meaning] = []
     for phrase, what in _NOTICED:
-        noticed = re.search(phrase, said)
+        noticed = phrase.search(said)
         if noticed is not None:
             found.append(Noticed(what=what, item=noticed.group(1) if noticed.groups() else ""))
     course = re.search(rf"(?<!of )\bcourse {_NUMBER}", said)
@@ -185,16 +185,16 @@ def _to_come(said: str) -> list[Meaning]:
 
 
 _NOTICED: Final = (
-    (r"\bvisual$|\bvisual\?", "visual?"),
-    (r"^report (.+?)\.?$", "report"),
-    (r"^say again (.+?)\.?$", "say again"),
-    (r"^say again\.?$", "say again"),
-    (r"\bgo around\b", "go around"),
-    (r"^land\b", "land"),
-    (r"\bmile arc\b", "arc"),
-    (r"\bof course\b", "off course"),
-    (r"^(direct|offset|parallel) entry\b", "hold entry"),
-    (r"^inbound heading\b", "inbound"),
-    (r"^(leaving at the fix)", "leaving"),
-    (r"^check altimeter", "check altimeter"),
+    (re.compile(r"\bvisual$|\bvisual\?"), "visual?"),
+    (re.compile(r"^report (.+?)\.?$"), "report"),
+    (re.compile(r"^say again (.+?)\.?$"), "say again"),
+    (re.compile(r"^say again\.?$"), "say again"),
+    (re.compile(r"\bgo around\b"), "go around"),
+    (re.compile(r"^land\b"), "land"),
+    (re.compile(r"\bmile arc\b"), "arc"),
+    (re.compile(r"\bof course\b"), "off course"),
+    (re.compile(r"^(direct|offset|parallel) entry\b"), "hold entry"),
+    (re.compile(r"^inbound heading\b"), "inbound"),
+    (re.compile(r"^(leaving at the fix)"), "leaving"),
+    (re.compile(r"^check altimeter"), "check altimeter"),
 )
