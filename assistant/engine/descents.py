@@ -14,6 +14,8 @@ _LIGHT_FPM, _FAST_FPM = 700.0, 1500.0
 # No aircraft is told to go down faster than this at low level (common practice, no source).
 _LIGHT_MOST_FPM, _FAST_MOST_FPM = 1500.0, 3000.0
 _REACTION_S = 3.0
+# "Descending" is said as it begins, so soon after that was expected.
+_BEGUN_WITHIN_S = 20.0
 # From the call to the descent: words, hand, and the aircraft's own inertia. And the most that may be asked.
 BEGINS_AFTER_S, MOST_SHARE = 8.0, 1.25
 # Below this share of the usual rate any descent is enough, and the number would only be chatter.
@@ -50,6 +52,20 @@ def descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -
         # One descent to the minimum, the floors on the way watched as it goes.
         target_ft = state.plan.minimum_ft
     return state.but(target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
+
+
+def begun(state: State, t_s: float) -> State:
+    """
+    The descent begins now, as the pilot says: until here the altitude was kept.
+
+    Said long after the call it tells nothing: height may have been lost since.
+    """
+    known = state.altitude
+    if known is None or known.descent_fpm <= 0.0 or known.read_s > known.t_s:
+        return state
+    if not -_REACTION_S <= t_s - known.t_s <= _BEGUN_WITHIN_S:
+        return state
+    return state.but(altitude=replace(known, t_s=t_s))
 
 
 def _begun_late_fpm(state: State, t_s: float, cue: Cue, planned_fpm: float) -> float:

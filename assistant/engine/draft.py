@@ -25,6 +25,8 @@ from assistant.procedure.model import (
 # So long into a turn off a faster leg its speed is flown: what comes next is heard, and the aircraft slows
 # down. A quarter of a circle is over by then.
 _FAST_FOR_S = 35.0
+# True airspeeds at two altitudes differ by the same share at any speed flown here.
+_ANY_KT = 150.0
 # Less than this change of heading is a correction on the needle, not a turn to be called.
 TURN_WORTH_CALLING_DEG = 8.0
 
@@ -44,6 +46,8 @@ class Draft:
         # The speed that the last leg was flown at: a turn off it begins at that speed.
         self.tas_kt: float | None = None
         self.floor_ft = 0.0
+        # That of the flight being drawn.
+        self._altitude_ft = 0.0
         # A reversal's altitude for the turn inbound, for the course stage in which that turn is flown.
         self.turn_altitude_ft: float | None = None
         self.minimum_ft = 0.0
@@ -93,6 +97,7 @@ class Draft:
     def flight(self, altitude_ft: float) -> NominalFlight:
         """A nominal flight from where the last stage ended, in the wind of an altitude."""
         wind = self.today.wind(altitude_ft)
+        self._altitude_ft = altitude_ft
         return NominalFlight(
             point=self.point,
             heading_deg=self.heading_deg,
@@ -105,13 +110,16 @@ class Draft:
         """
         True airspeed of a turn off the last leg, on the whole.
 
-        Where that was faster, a pilot slows down in the turn and not before its call.
+        Where that was faster, a pilot slows down in the turn and not before its call. What is faster for its
+        altitude alone stays so: the turn is flown up there.
         """
-        faster_kt = (self.tas_kt or 0.0) - tas_kt
+        higher = self.today.tas_kt(_ANY_KT, self.floor_ft) / self.today.tas_kt(_ANY_KT, self._altitude_ft)
+        slowed_kt = tas_kt * max(higher, 1.0)
+        faster_kt = (self.tas_kt or 0.0) - slowed_kt
         if faster_kt <= 0.0:
-            return tas_kt
-        time_s = turn_time_s(angle_deg, tas_kt, self.today.bank_deg(tas_kt))
-        return tas_kt + faster_kt * min(_FAST_FOR_S / max(time_s, 1.0), 1.0)
+            return max(tas_kt, self.tas_kt or 0.0)
+        time_s = turn_time_s(angle_deg, slowed_kt, self.today.bank_deg(slowed_kt))
+        return slowed_kt + faster_kt * min(_FAST_FOR_S / max(time_s, 1.0), 1.0)
 
     def finish(self, stage: Stage, flight: NominalFlight, floor_ft: float) -> None:
         """Take a stage into the plan; the next one starts where its flight ended."""

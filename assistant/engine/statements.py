@@ -9,7 +9,7 @@ from dataclasses import replace
 from assistant.engine.advice import rate_to_threshold_fpm, runway_figures
 from assistant.engine.compile_missed import EARLY
 from assistant.engine.cues import PREPARE_LONGEST_S
-from assistant.engine.descents import climbing
+from assistant.engine.descents import begun, climbing
 from assistant.engine.entering import enter
 from assistant.engine.estimate import floor_ft
 from assistant.engine.events import CalloutKind, Figures, Priority, Said, StageEntered, Statement
@@ -27,7 +27,7 @@ _TURN_SHARE = 0.5
 _BEFORE_FINAL = (Phase.ARRIVAL, Phase.HOLD)
 
 
-def take_statement(  # noqa: C901 - one case a statement is the table
+def take_statement(  # noqa: C901, PLR0912 - one case a statement is the table
     state: State, statement: Statement, out: Outbox
 ) -> State:
     """Handle one statement."""
@@ -55,6 +55,8 @@ def take_statement(  # noqa: C901 - one case a statement is the table
             return state.but(ended=True)
         case Said.NEEDLE_MOVING:
             return state.but(fired=state.fired | {"needle"})
+        case Said.DESCENDING:
+            return begun(state, t_s)
         case Said.LEVEL:
             known = state.altitude
             return state.but(altitude=None if known is None else replace(known, descent_fpm=0.0))

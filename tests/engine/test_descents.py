@@ -3,7 +3,7 @@
 import pytest
 from placed import NOW_S, placed
 
-from assistant.engine.descents import altimeter_figures, climbing, descend, qfe_hpa
+from assistant.engine.descents import altimeter_figures, begun, climbing, descend, qfe_hpa
 from assistant.engine.events import Callout, CalloutKind, CueDropped, Datum, Figures, Priority
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Cue
@@ -152,3 +152,25 @@ def test_a_climb_ends_a_descent_where_it_has_come_to(still):
     assert climbed.altitude.descent_fpm == 0.0
     # The rate is made steeper by a late begin; 30 s of it were lost.
     assert climbed.altitude.altitude_ft == pytest.approx(1200.0 - going_down.altitude.descent_fpm / 2.0)
+
+
+@pytest.mark.parametrize(
+    ("after_s", "at_60_ft"),
+    # 3,000 to 1,900 ft at 1,500 ft/min, taken to begin 3 s after its call: in the minute after the call 57 s of
+    # it, 1,425 ft, but not below 1,900. Begun 20 s after the call, 40 s of it: 1,000 ft; 22.5 s, 37.5: 937.5 ft.
+    # Said more than 20 s after it was expected, height has been lost already: it changes nothing.
+    [(None, 1900.0), (20.0, 2000.0), (1.0, 1900.0), (22.5, 2062.5), (23.5, 1900.0)],
+)
+def test_descending_says_when_it_began(still, after_s, at_60_ft):
+    state, _ = called(placed(still, "course_2", 11.0, altitude_ft=3000.0), 1900.0)
+    if after_s is not None:
+        state = begun(state, NOW_S + after_s)
+
+    assert state.altitude_ft(NOW_S + 60.0) == pytest.approx(at_60_ft)
+
+
+def test_descending_before_any_descent_was_called_changes_nothing(still):
+    level = placed(still, "course_2", 11.0, altitude_ft=3000.0)
+
+    assert begun(level, NOW_S + 5.0) == level
+    assert begun(level.but(altitude=None), NOW_S + 5.0).altitude is None
