@@ -156,9 +156,9 @@ def test_a_climb_ends_a_descent_where_it_has_come_to(still):
 
 @pytest.mark.parametrize(
     ("after_s", "at_60_ft"),
-    # 3,000 to 1,900 ft at 1,500 ft/min, taken to begin 3 s after its call: in the minute after the call 57 s of
-    # it, 1,425 ft, but not below 1,900. Begun 20 s after the call, 40 s of it: 1,000 ft; 22.5 s, 37.5: 937.5 ft.
-    # Said more than 20 s after it was expected, height has been lost already: it changes nothing.
+    # 3,000 to 1,900 ft at 1,500 ft/min, taken to begin 3 s after its call: in the minute after the call 57 s
+    # of it, 1,425 ft, but not below 1,900. Begun 20 s after the call, 40 s of it: 1,000 ft; after 22.5 s,
+    # 937.5 ft. More than 20 s after it was expected, height has been lost already: it changes nothing.
     [(None, 1900.0), (20.0, 2000.0), (1.0, 1900.0), (22.5, 2062.5), (23.5, 1900.0)],
 )
 def test_descending_says_when_it_began(still, after_s, at_60_ft):
