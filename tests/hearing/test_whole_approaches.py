@@ -34,7 +34,7 @@ def flown(timed, said):
 
 
 @pytest.mark.parametrize(
-    ("flight", "first_heard", "most_refused"), [("pellow-calm", 0, 5), ("skarrow-calm", 40, 5)]
+    ("flight", "first_heard", "most_refused"), [("pellow-calm", 0, 5), ("skarrow-calm", 40, 7)]
 )
 def test_an_approach_as_sound_gives_the_events_and_callouts_of_its_transcript_but_for_reports_said_again(
     recogniser, flight, first_heard, most_refused
