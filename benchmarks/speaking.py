@@ -105,9 +105,11 @@ def due_while_decoding_ms(sound: VirtualSound, folder: str) -> list[float]:
 
 def cut_ms(sound: VirtualSound, folder: str) -> list[float]:
     """From a safety callout to the last sample of what it interrupts."""
-    due = {1.0: [("ANSWER", "500 for 3.")], 1.8: [("SAFETY", "1500 for 0.4.")]}
-    spans = scene(sound, folder, due=due, end_s=2.8)
-    return [1000.0 * (spans(500)[0][1] - 1.8)]
+    safe_at_s = [1.0 + 0.8 * n for n in range(10)]
+    due = {t_s - 0.3: [("ANSWER", "500 for 3.")] for t_s in safe_at_s}
+    due |= {t_s: [("SAFETY", "1500 for 0.2.")] for t_s in safe_at_s}
+    ends_s = [end for _, end in scene(sound, folder, due=due, end_s=safe_at_s[-1] + 0.5)(500)]
+    return [1000.0 * (min(end for end in ends_s if end > t_s - 0.05) - t_s) for t_s in safe_at_s]
 
 
 def ready_s(sound: VirtualSound, folder: str, cache: str) -> float:

@@ -1,5 +1,5 @@
 """
-How soon a spoken question is answered aloud; `python benchmarks/talking.py [--questions N] [--json]`.
+How soon a spoken question is answered aloud; `python benchmarks/talking.py [--questions N] [--by switch] [--json]`.
 
 Needs PulseAudio (see .ci/run) and the extras "voice", "hearing" and "talk". `leadradial fly` is talked to
 through a virtual microphone, and answers on a virtual loudspeaker; both are recorded, on the system's own
@@ -102,6 +102,7 @@ def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description="How soon a spoken question is answered aloud.")
     parser.add_argument("--questions", type=int, default=20)
+    parser.add_argument("--by", choices=("switch", "open"), help="one of the two alone")
     parser.add_argument("--json", action="store_true")
     arguments = parser.parse_args()
     sound = VirtualSound()
@@ -110,6 +111,7 @@ def main() -> None:
             measured = {
                 name: answered_ms(sound, Path(folder), arguments.questions, is_open=is_open)
                 for name, is_open in (("switch", False), ("open", True))
+                if arguments.by in (None, name)
             }
     finally:
         sound.close()
