@@ -1,5 +1,5 @@
 """
-How soon a spoken question is answered aloud; `python benchmarks/talking.py [--questions N] [--by switch] [--json]`.
+How soon a spoken question is answered aloud; `python benchmarks/talking.py [--questions N] [--by switch]`.
 
 Needs PulseAudio (see .ci/run) and the extras "voice", "hearing" and "talk". `leadradial fly` is talked to
 through a virtual microphone, and answers on a virtual loudspeaker; both are recorded, on the system's own
