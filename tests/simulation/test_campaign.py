@@ -5,6 +5,7 @@ The limits are the issue's (half scale is 5 degrees of a VOR or TACAN needle, IC
 within 1 NM, FAA-S-ACS-8). Some hundreds of flights in all, by seeds that are the same each time.
 """
 
+import gc
 import os
 from dataclasses import replace
 
@@ -130,6 +131,25 @@ def test_the_same_seed_is_the_same_flight():
 
     assert fly_seed(one, 7) == fly_seed(one, 7)
     assert fly_seed(one, 7) != fly_seed(one, 8)
+
+
+def test_flights_handed_out_to_processes_are_those_of_one_process_in_order():
+    one = campaign("teskel-vortac-06", flights=9, seed=5, keeps_records=True)
+
+    told = []
+    by_two = fly_campaign(one, cores=2, told=told.append)
+
+    assert by_two == fly_campaign(one, cores=1)
+    assert [flight.measures.seed for flight in by_two] == list(range(5, 14))
+    assert told == list(range(1, 10))
+
+
+def test_a_flight_leaves_the_collector_of_garbage_as_it_was():
+    before = gc.get_threshold()
+
+    fly_seed(campaign("teskel-vortac-06", flights=1), 7)
+
+    assert gc.get_threshold() == before
 
 
 def test_wind_sums_are_worth_their_trouble():
