@@ -148,6 +148,14 @@ def test_without_a_hold_an_arc_is_come_to_at_its_fix_along_the_radial(procedure)
     assert draft.first_altitude.altitude_ft == 4000.0
 
 
+def test_without_a_hold_a_reversal_is_come_to_along_its_first_outbound_track(procedure):
+    lunmar = replace(procedure("lunmar-vor-dme-10"), hold=None)
+    draft = Draft(Today(procedure=lunmar, conditions=Conditions()))
+
+    assert (draft.first_fix_ident, draft.first_course_deg) == ("LMR", 269.0)
+    assert draft.first_altitude.altitude_ft == 3000.0
+
+
 def test_without_a_hold_a_course_is_come_to_at_its_beginning(procedure):
     teskel = procedure("teskel-vortac-06")
     first, *others = teskel.legs
