@@ -301,8 +301,9 @@ class Runner:
                 return outcome, failed
             if failed not in tests:
                 return VOID, failed
-            # Broken without any mutant: it says nothing, now and for the mutants to come.
+            # Broken without any mutant: it says nothing, now and for those to come. The ones before passed.
             self._broken.add(failed)
+            tests = tests[tests.index(failed) + 1 :]
         return NOT_NOTICED, ""
 
     def _passes_without(self, run: Run, path: Path, failed: str, tests: tuple[str, ...]) -> bool:
