@@ -27,6 +27,8 @@ STEP_S = 1.0
 LONGEST_S = 5400.0
 # A missed approach is watched this long.
 _MISSED_S = 240.0
+# On the runway for so long a flight is over, though a recogniser may have made something else of "landed".
+_LANDED_S = 30.0
 _ON_THE_RUNWAY_FT = 30.0
 
 
@@ -151,7 +153,7 @@ def fly(
     samples = flown.samples
     seen = Panel(motion=aircraft.motion, procedure=procedure, datum=pilot.datum, qnh_hpa=qnh_hpa)
     now_s = 0.0
-    missed_s: float | None = None
+    missed_s = landed_s = float("inf")
     runway_ft = procedure.runway.threshold_elevation_ft + _ON_THE_RUNWAY_FT
     while now_s < LONGEST_S:
         now_s += STEP_S
@@ -177,14 +179,15 @@ def fly(
             if says is not None:
                 channel.begin(says, now_s)
         state = engine.state
-        if state.ended:
+        if state.ended or now_s - landed_s > _LANDED_S:
             flown.ended = "landed"
             break
         phase = state.stage.phase
         if phase is Phase.LANDING and motion.altitude_ft <= runway_ft:
             pilot.land(now_s)
-        elif phase is Phase.MISSED or missed_s is not None:
-            missed_s = now_s if missed_s is None else missed_s
+            landed_s = min(landed_s, now_s)
+        elif phase is Phase.MISSED or missed_s <= now_s:
+            missed_s = min(missed_s, now_s)
             if phase is Phase.HOLD or state.stage.name == "complete" or now_s - missed_s > _MISSED_S:
                 flown.ended = "went around"
                 break

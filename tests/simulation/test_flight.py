@@ -1,13 +1,20 @@
 """One channel, as in a cockpit: who may speak when, and what of it is heard."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from driver import ROOT
 
-from assistant.dialogue import Utterance
+from assistant.conversation import Conversation
+from assistant.dialogue import Dialogue, Utterance
+from assistant.engine.compiler import compile_plan
+from assistant.engine.conditions import Conditions
 from assistant.engine.events import Callout, CalloutKind, Figures, Priority
 from assistant.language.phraseology import spoken_duration_s
-from assistant.simulation.flight import Channel, as_typed
+from assistant.procedure.load import load_procedure
+from assistant.simulation.case import crew_of, draw
+from assistant.simulation.flight import Channel, as_typed, fly
 from assistant.simulation.reading import saying_s
 
 LONG = "Next: course two four three, final approach fix at six DME, two thousand QNH."
@@ -107,3 +114,20 @@ def test_nobody_else_is_free_to_speak_before_the_words_are_over():
 
     assert not script.channel.is_free(over_s - 0.1)
     assert script.channel.is_free(over_s)
+
+
+def test_a_flight_is_over_on_the_runway_though_nobody_heard_landed():
+    name = "teskel-vortac-06"
+    procedure = load_procedure((ROOT / f"procedures/{name}.yaml").read_text(encoding="utf-8"), name)
+    case = replace(draw(procedure, Conditions(), 3, wind_is_random=True, any_category=True), ending="land")
+
+    def deaf_to_landed(text, started_s, ended_s):
+        return as_typed("wind" if text == "landed" else text, started_s, ended_s)
+
+    plan = compile_plan(procedure, case.conditions)
+    crew = crew_of(plan, case)
+    flown = fly(Conversation(Dialogue(plan)), crew.aircraft, crew.pilot, crew.first_fix, ears=deaf_to_landed)
+
+    on_runway_s = sum(sample.altitude_ft <= 512.0 + 30.0 for sample in flown.samples)
+    assert flown.ended == "landed"
+    assert on_runway_s <= 32  # half a minute, second by second
