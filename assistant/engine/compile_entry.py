@@ -24,6 +24,8 @@ from assistant.procedure.model import Turn
 
 # An offset entry is left after a minute at the latest (ICAO Doc 8168 Vol I, holding, sector 2).
 OFFSET_ENTRY_S = 60.0
+# So long after a turn to a cut the pilot has a hand free for the radial.
+_ON_THE_CUT_S = 4.0
 
 
 def action(kind: CalloutKind, figures: Figures) -> Cue:
@@ -119,8 +121,8 @@ def _parallel(draft: Draft, course: Circuit, prefix: str, base: Stage, returning
         timeline=replace(back.timeline(), turn_end_s=turn_end_s),
         course=CourseFacts(course_mag_deg=course.inbound_course_deg, anchor=course.fix),
         exits=tuple(replace(leaving, at_s=back.time_s) for leaving in returning.exits),
-        # Between the cut and the fix the course is joined: where, only the radial tells.
-        cues=(action(CalloutKind.INBOUND_TURN, turn_in), radial_cue((turn_end_s + back.time_s) / 2.0)),
+        # On the cut: where the course will be joined, only the radial tells.
+        cues=(action(CalloutKind.INBOUND_TURN, turn_in), radial_cue(turn_end_s + _ON_THE_CUT_S)),
     )
     return [outbound, back_stage]
 

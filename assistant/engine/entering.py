@@ -58,8 +58,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
         rate=1.0,
         headings=(),
         joining=None if stage.arc is None else foreseen(state, t_s + ARC_CALL_S),
-        # A heading read on the way to the first fix is the one that the first turn begins from; no later one.
-        heading_mag_deg=state.heading_mag_deg if left.phase is Phase.ARRIVAL else None,
+        heading_mag_deg=_heading_from_deg(state, t_s, stage),
         established=state.established and not stage.turns,
         floor_carried_ft=_floor_carried_ft(state, stage),
         visual=state.visual and stage.phase in (Phase.FINAL, Phase.LANDING),
@@ -70,6 +69,20 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
     if stage.phase is Phase.MISSED:
         entered = entered.but(asked=entered.asked - {"near minimum", "minimum"})
     return entered
+
+
+def _heading_from_deg(state: State, t_s: float, stage: Stage) -> float | None:
+    """
+    The heading that a stage's first turn begins from, where it may be another than planned.
+
+    Read on the way to the first fix; or that of a cut on which the course was not joined before its end.
+    """
+    if state.stage.phase is Phase.ARRIVAL:
+        return state.heading_mag_deg
+    if not stage.free_turn or state.established:
+        return None
+    ahead = foreseen(state, t_s + TURN_CALL_S)
+    return None if ahead is None else ahead.heading_mag_deg
 
 
 def _floor_carried_ft(state: State, stage: Stage) -> float:

@@ -17,6 +17,7 @@ from typing import NamedTuple
 
 from assistant.engine.plan import CourseFacts, Exit
 from assistant.engine.state import Joining, State
+from assistant.engine.timeline import Timeline
 from assistant.engine.triggers import DmeReached
 from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import (
@@ -86,13 +87,12 @@ def foreseen(state: State, t_s: float) -> Joining | None:
 
 
 def _ahead(state: State, course: CourseFacts) -> Iterator[_Ahead]:
-    """The flight from the last radial and range read on, in steps; nothing where there is none to go by."""
-    stage, timeline, seen = state.stage, state.timeline, state.seen
-    if timeline is None or seen is None or not stage.turns:
+    """The flight on, in steps, from the last radial and range read; nothing where that is too long ago."""
+    stage, timeline = state.stage, state.timeline
+    if timeline is None or not stage.turns:
         return
-    t_s, point = seen
-    is_old = state.reached_s - t_s > _SEEN_WITHIN_S
-    if is_old or t_s < state.entered_s + timeline.turn_end_s - _NEARLY_S:
+    t_s, point = _begun_from(state, timeline)
+    if state.reached_s - t_s > _SEEN_WITHIN_S:
         return
     bank_deg = bank_in_use_deg(stage.tas_kt, state.plan.conditions.bank_deg)
     turns_deg = turn_rate_deg_s(stage.tas_kt, bank_deg) * _STEP_S
@@ -129,6 +129,14 @@ def _ahead(state: State, course: CourseFacts) -> Iterator[_Ahead]:
             closing = cos(radians(difference_deg(course_deg, bearing_deg(here, _STATION))))
             if abs(closing) > 0.5:
                 point = move(point, course_deg, (_range_nm(state, here) - state.dme_nm) / closing)
+
+
+def _begun_from(state: State, timeline: Timeline) -> tuple[float, PlanePoint]:
+    """Where the pilot was last seen since the turn on to the course, else where that is planned to end."""
+    over_s = state.entered_s + timeline.turn_end_s
+    if state.seen is not None and state.seen[0] >= over_s - _NEARLY_S:
+        return state.seen
+    return state.time_of(timeline.turn_end_s), timeline.at(timeline.turn_end_s).point
 
 
 def _heading(state: State, track_deg: float) -> tuple[float, float]:

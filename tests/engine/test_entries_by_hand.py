@@ -99,9 +99,9 @@ def test_the_parallel_entry_turns_through_the_pattern_to_cut_the_course_at_45_de
     assert back.exits[0].trigger == DmeReached(dme_nm=10.0, closing=True)
     assert back.exits[0].at_s == pytest.approx(back.timeline.duration_s)
     assert back.exits[0].to == "course_2"
-    # Where the course is joined only the radial tells: asked for half-way from the turn's end to the fix.
+    # Where the course will be joined only the radial tells: asked for four seconds after the turn's end.
     radial = next(cue for cue in back.cues if cue.name == "radial?")
-    assert radial.at_s == pytest.approx((75.0 + 165.5) / 2.0, abs=0.5)
+    assert radial.at_s == pytest.approx(75.0 + 4.0, abs=0.5)
     assert (radial.kind, radial.when) == (CalloutKind.SAY_POSITION, When.NOT_ESTABLISHED)
     assert back.timeline.points[-1] == pytest.approx(ulvane.stage("outbound_0").timeline.points[0], abs=0.01)
 
