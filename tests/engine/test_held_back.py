@@ -7,8 +7,8 @@ from assistant.engine.core import step
 from assistant.engine.events import PositionReport
 from assistant.engine.jumping import held_back
 
-# Inbound from KORVA at some 220 kt true, straight from its beginning. After 20 s 15 % of them are explained, a
-# reading of 0.15 NM, and the second of its moment; half a mile more is too much.
+# Inbound from KORVA at some 220 kt true, straight from its beginning. After 20 s 15 % of them are explained,
+# a reading of 0.15 NM, and the second of its moment; half a mile more is too much.
 AFTER_S = 20.0
 
 

@@ -1,4 +1,4 @@
-"""What shows that a leg has ended: its place reckoned, its altitude read, or one who is lost read its range."""
+"""What shows that a leg has ended: its place, its altitude, or its range read by one who is lost."""
 
 from dataclasses import replace
 
