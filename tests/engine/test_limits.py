@@ -307,3 +307,71 @@ def test_a_floor_ends_where_it_ends_to_a_thousandth_of_a_second(still):
     assert floor_ft(state, NOW_S, progress_s=until_s - 0.01) == 1000.0
     assert floor_ft(state, NOW_S, progress_s=until_s - 0.0005) == 500.0
     assert floor_ft(state, NOW_S, progress_s=until_s) == 500.0
+
+
+def warned(state, read):
+    _, outputs = step(state, read)
+    return CalloutKind.BELOW_FLOOR in [output.kind for output in outputs if isinstance(output, Callout)]
+
+
+def test_no_floor_is_let_go_for_a_range_that_cannot_be_true(still):
+    # At 4 miles 1,000 ft hold until 3.5; three miles read a moment later cannot be, and 900 ft are too low.
+    state = placed(still, "final", 4.0, altitude_ft=1000.0, established=True)
+
+    assert warned(state, report(dme_nm=3.0, indicated_ft=900.0))
+    assert warned(state, report(radial_deg=63.0, dme_nm=3.0, indicated_ft=900.0))
+
+
+def test_no_floor_is_let_go_for_a_radial_alone(still):
+    # The arc's 3,000 ft hold until radial 020 is surely passed; a degree past it was read, and no range.
+    step_s = still.stage("arc_1").floors[0].until_s
+    state = placed(still, "arc_1", 12.0, progress_s=step_s - 5.0, altitude_ft=3000.0, established=True)
+    past_deg = state.timeline.at(step_s + 5.0).radial_deg
+
+    assert warned(state, report(radial_deg=past_deg, indicated_ft=2600.0))
+    assert not warned(state, report(radial_deg=past_deg, dme_nm=12.0, indicated_ft=2600.0))
+
+
+@pytest.mark.parametrize(("radial_deg", "too_low"), [(63.0, False), (68.0, True)])
+def test_the_report_that_shows_a_pilot_established_releases_the_altitude_that_waited(
+    still, radial_deg, too_low
+):
+    # Until established 2,500 ft of the arc hold, then 1,900.
+    state = placed(still, "course_2", 8.0, altitude_ft=2500.0)
+    later = state.place(NOW_S + 10.0)
+
+    read = report(NOW_S + 10.0, radial_deg=radial_deg, dme_nm=later.dme_nm, indicated_ft=2000.0)
+    assert warned(state, read) is too_low
+
+
+@pytest.mark.parametrize(
+    ("expected_s", "there_s", "found_s"),
+    # In the first half of a turn of 42 s a place more than 25 s ahead may be one of the turn flown wide,
+    # where it lies within two miles of reckoning (33 s at 222 kt); farther off it is taken for what it is.
+    [
+        (20.0, 44.9, 44.9),
+        (20.0, 45.1, None),
+        (20.0, 50.0, None),
+        (20.0, 75.0, 75.0),
+        (-8.0, 24.9, 24.9),
+        (-8.0, 25.5, None),
+        (21.5, 52.0, 52.0),
+        (40.0, 70.0, 70.0),
+    ],
+)
+def test_in_a_turn_just_begun_a_place_far_ahead_may_be_the_turn(still, expected_s, there_s, found_s):
+    state = placed(still, "course_2", 11.0, progress_s=expected_s, altitude_ft=1900.0)
+    there = state.timeline.at(there_s)
+    found = progress_from(state, report(radial_deg=there.radial_deg, dme_nm=there.dme_nm), NOW_S)
+
+    assert (None if found is None else found[0]) == (
+        None if found_s is None else pytest.approx(found_s, abs=0.05)
+    )
+
+
+def test_straight_on_no_place_is_taken_for_a_turn(still):
+    state = placed(still, "course_0", 15.0, progress_s=2.0, altitude_ft=3500.0)
+    there = state.timeline.at(30.0)
+
+    found_s, _ = progress_from(state, report(radial_deg=there.radial_deg, dme_nm=there.dme_nm), NOW_S)
+    assert found_s == pytest.approx(30.0, abs=0.05)

@@ -43,6 +43,7 @@ def test_the_arrival_is_a_straight_line_to_the_first_fix_at_its_speed(still):
         (still.after_hold, When.LEAVING),
     }
     assert all(leaving.trigger.closing for leaving in stage.exits)
+    assert all(leaving.trigger.dme_nm == pytest.approx(17.0, abs=0.01) for leaving in stage.exits)
     assert all(leaving.at_s == stage.timeline.duration_s for leaving in stage.exits)
 
 
