@@ -211,8 +211,9 @@ class ScriptedPilot:
         if self._to_say and self._to_say[0][0] <= now_s:
             self._stated = self._to_say.pop(0)[1]
             return self._stated
-        if self._hands.is_established(panel) and self._said_established != self._hands.course_mag_deg:
-            self._said_established = self._hands.course_mag_deg
+        course_deg = self._hands.course_mag_deg
+        if self._said_established != course_deg and self._hands.is_established(panel):
+            self._said_established = course_deg
             self._stated = "established"
             return self._stated
         if now_s < self._next_report_s or self._hands.is_visual:
