@@ -20,6 +20,8 @@ from assistant.procedure.model import Category, CourseLeg, Leg, OutboundTrack, R
 OFFSET_LEG_S = {Category.A: 60.0, Category.B: 60.0}
 OFFSET_LEG_FAST_S = 75.0
 _FAR_NM = 100.0
+# Overhead a station neither needle tells the moment it is passed: so much later the first descent is called.
+_PAST_FIX_S = 8.0
 
 
 def reversal_stages(
@@ -115,7 +117,7 @@ def reversal_stages(
                     dme_nm=figures.dme_nm,
                 ),
             ),
-            *descent_cue(draft, altitude_ft, when=When.ALWAYS, at_s=4.0),
+            *descent_cue(draft, altitude_ft, when=When.ALWAYS, at_s=_PAST_FIX_S),
         ),
     )
     draft.finish(stage, flight, stage.floors[0].altitude_ft)

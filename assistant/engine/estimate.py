@@ -200,11 +200,8 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
     if report.radial_deg is not None and report.dme_nm is not None:
         point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(t_s))
         at = timeline.progress_at(point, expected_s)
-        begun = state.stage.turns and expected_s < timeline.turn_end_s / 2.0
-        if begun and at[0] > max(expected_s, 0.0) + _AHEAD_IN_TURN_S:
-            reckoned = timeline.at(expected_s).point
-            return None if distance_nm(reckoned, point) <= _AS_RECKONED_NM else at
-        return at
+        off_nm = distance_nm(timeline.at(expected_s).point, point)
+        return None if _is_from_after_turn(state, at[0], expected_s, off_nm) else at
     found: float | None = None
     if report.radial_deg is None and state.stage.arc is not None:
         return None
@@ -216,7 +213,19 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         found = timeline.progress_by_radial(report.radial_deg, expected_s)
     if found is None or (expected_s < timeline.turn_end_s and found < expected_s - _BACK_IN_TURN_S):
         return None
+    if report.dme_nm is not None:
+        off_nm = abs(report.dme_nm - timeline.at(expected_s).dme_nm)
+        if _is_from_after_turn(state, found, expected_s, off_nm):
+            return None
     return found, 0.0
+
+
+def _is_from_after_turn(state: State, found_s: float, expected_s: float, off_nm: float) -> bool:
+    """Whether in the first half of a turn a reading was found far on, and fits the place reckoned as well."""
+    timeline = state.timeline
+    if timeline is None or not state.stage.turns or expected_s >= timeline.turn_end_s / 2.0:
+        return False
+    return found_s > max(expected_s, 0.0) + _AHEAD_IN_TURN_S and off_nm <= _AS_RECKONED_NM
 
 
 def _is_about_overhead(state: State, dme_nm: float, expected_s: float) -> bool:

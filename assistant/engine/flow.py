@@ -93,7 +93,7 @@ def _first_place(state: State, stage: Stage) -> Moment:
     """The first cue or exit that dead reckoning comes to; of two at one time the cue."""
     first = _NEVER
     for cue in stage.cues:
-        if cue.name not in state.fired and holds(state, cue.when):
+        if cue.name not in state.fired and not _waits(state, cue) and holds(state, cue.when):
             due_s = _cue_time(state, cue)
             if due_s < first.t_s:
                 first = Moment(due_s, 1, cue)
@@ -168,6 +168,16 @@ def _leads_to_arc(state: State, leaving: Exit) -> bool:
     return leaving.to not in state.plan.racetracks and state.plan.stage(leaving.to).arc is not None
 
 
+def _waits(state: State, cue: Cue) -> bool:
+    """Whether a descent waits for a report, the last one having been too old when it was due."""
+    return cue.descends and _waiting(cue) in state.fired
+
+
+def _waiting(cue: Cue) -> str:
+    # Named as a blocked exit is: the next report opens both.
+    return f"exit {cue.name}"
+
+
 def _blocked(leaving: Exit) -> str:
     return f"exit {leaving.to}"
 
@@ -215,8 +225,7 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
         out.drop(t_s, cue.name, "overtaken by a later one")
         return state
     if cue.needs_position and cue.at_s > 0.0 and state.age_s(t_s) > _max_age_s(state, cue.trigger):
-        out.drop(t_s, cue.name, "the last report is too old")
-        return ask_position(state, t_s, cue.name, out)
+        return _ask_first(state, t_s, cue, out)
     if cue.kind is CalloutKind.SAY_POSITION and "position" in state.asked:
         out.drop(t_s, cue.name, "a report was asked for already")
         return state
@@ -232,6 +241,14 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
             return state
         state = with_heading(state, t_s, figures.heading_mag_deg or 0.0)
     return _speak(state, t_s, cue, figures, out)
+
+
+def _ask_first(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
+    """Ask for a report instead of a cue whose place is too old to be sure of; a descent waits for it."""
+    out.drop(t_s, cue.name, "the last report is too old")
+    if cue.descends:
+        state = state.but(fired=state.fired - {cue.name} | {_waiting(cue)})
+    return ask_position(state, t_s, cue.name, out)
 
 
 def _speak(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -> State:

@@ -9,7 +9,7 @@ from math import cos, radians
 
 from assistant.engine.draft import Draft, turn_toward
 from assistant.engine.events import CalloutKind, Figures, Priority
-from assistant.engine.plan import Cue, When
+from assistant.engine.plan import Cue
 from assistant.engine.timeline import NominalFlight
 from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import PlanePoint, along_and_across_nm, normalize_deg, turn_through_deg
@@ -74,7 +74,6 @@ def intercept(
         kind=CalloutKind.HEADING,
         priority=Priority.ACTION,
         figures=Figures(event="intercept", heading_mag_deg=on_deg),
-        when=When.NOT_ESTABLISHED,
     )
     # On a cut that does not reach the course before the end the needle decides, not the clock.
     return flight, heading_deg, (call,) if reaches else ()

@@ -4,10 +4,12 @@ from assistant.engine.estimate import AFTER_TURN_S, altitude_reported_ft
 from assistant.engine.events import PositionReport
 from assistant.engine.flow import holds
 from assistant.engine.state import State
-from assistant.engine.triggers import AltitudeCrossed, DmeReached, Trigger
+from assistant.engine.triggers import AltitudeCrossed, DmeReached, TimeElapsed, Trigger
 
 # A place this near before an exit counts as the exit: reading and speaking take that long.
 _EXIT_SLACK_S = 1.0
+# A timed leg flown for less than this share of its time is not over.
+_CLOCK_SHARE = 0.6
 
 
 def passed_exit(state: State, report: PositionReport) -> str | None:
@@ -26,9 +28,16 @@ def passed_exit(state: State, report: PositionReport) -> str | None:
                     return leaving.to
                 if leaving.at_s is None or not place_read or state.observed_s is None:
                     continue
+                if _is_too_soon(state, leaving.trigger, report.observed_t_s):
+                    continue
                 if state.progress_s(report.observed_t_s) >= leaving.at_s - _EXIT_SLACK_S * state.rate:
                     return leaving.to
     return None
+
+
+def _is_too_soon(state: State, trigger: Trigger, t_s: float) -> bool:
+    """Whether by the clock a timed leg cannot be over yet, whatever place is read."""
+    return isinstance(trigger, TimeElapsed) and t_s < state.entered_s + _CLOCK_SHARE * trigger.time_s
 
 
 def _reads_past(state: State, trigger: Trigger, report: PositionReport) -> bool:

@@ -124,6 +124,8 @@ def _joined(state: State, t_s: float, said: Said, out: Outbox) -> State:
     on_this_leg = said is Said.ESTABLISHED and (stage.arc or stage.course) and not _is_near_end(state, t_s)
     if said in stage.joined_by or on_this_leg:
         return state if _is_of_leg_before(state, t_s, said) else _established(state, said)
+    if _is_turn_just_begun(state, t_s, said):
+        return state
     for ahead in _stages_ahead(state)[: 1 if said is Said.ESTABLISHED and stage.course else _AHEAD]:
         if said in ahead.joined_by:
             state = enter(state.but(observed_s=t_s, lost=False), t_s, ahead.name, out)
@@ -161,6 +163,14 @@ def _is_of_leg_before(state: State, t_s: float, said: Said) -> bool:
     if said is not Said.ESTABLISHED or not state.stage.turns or timeline is None:
         return False
     return t_s < state.entered_s + _TURN_SHARE * timeline.turn_end_s
+
+
+def _is_turn_just_begun(state: State, t_s: float, said: Said) -> bool:
+    """Whether "established" comes in the first half of a leg that is all turn: it means the one before."""
+    stage, timeline = state.stage, state.timeline
+    if said is not Said.ESTABLISHED or not stage.turns or stage.course is not None or timeline is None:
+        return False
+    return t_s < state.entered_s + _TURN_SHARE * timeline.duration_s
 
 
 def _established(state: State, said: Said) -> State:

@@ -61,13 +61,13 @@ def test_the_cut_is_thirty_degrees_or_from_far_off_forty_five(missed_nm, turn, h
     assert call.at_s < flight.time_s
 
 
-def test_the_call_is_where_the_turn_on_to_the_course_begins_and_for_who_is_not_established():
+def test_the_call_is_where_the_turn_on_to_the_course_begins_for_the_established_too():
     flight, _, (call,) = cut(1.0, Turn.LEFT, heading_deg=90.0, east_nm=2.0)
 
     # Thirty degrees at rate one (the bank for 150 kt is below 25 degrees) take ten seconds.
     assert flight.time_s - call.at_s == pytest.approx(10.0, abs=0.1)
     assert call.kind is CalloutKind.HEADING
-    assert call.when is When.NOT_ESTABLISHED
+    assert call.when is When.ALWAYS
     assert difference_deg(call.figures.heading_mag_deg, 360.0) == pytest.approx(0.0)
 
 
