@@ -6,12 +6,13 @@ import pytest
 from placed import NOW_S, placed
 
 from assistant.engine.core import begin
-from assistant.engine.events import CalloutKind, PositionReport, StageEntered, Turn
+from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered, Turn
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, When
 from assistant.engine.relocate import arrival_stage, relocate, take_back
 from assistant.engine.state import Doubt
 from assistant.nav.geometry import plane_from_polar
+from assistant.procedure.model import Category
 
 
 @pytest.fixture
@@ -228,3 +229,94 @@ def test_the_first_turn_on_the_way_in_is_from_the_heading_read(plan):
     stage = arrival_stage(begin(one).but(heading_mag_deg=165.0), plane_from_polar(345.0, 37.0))
 
     assert Turn.LEFT not in {cue.figures.turn for cue in stage.cues}
+
+
+def test_what_is_taken_back_is_as_it_was_but_for_what_was_said(still):
+    state = entered_too_early(still, "final", "course_2", 6.7, target_ft=500.0, established=True, rate=1.1)
+    before = state.confirmed.but(
+        rate=1.2, target_ft=1900.0, established=False, floor_carried_ft=2500.0, fired=frozenset({"turn"})
+    )
+    back = take_back(state.but(confirmed=before), report(63.0, 6.7), Outbox())
+
+    assert (back.entered_s, back.anchor_s, back.anchor_progress_s) == (
+        before.entered_s,
+        before.anchor_s,
+        before.anchor_progress_s,
+    )
+    assert (back.rate, back.target_ft, back.established, back.floor_carried_ft) == (
+        1.2,
+        1900.0,
+        False,
+        2500.0,
+    )
+    assert (back.since_s, back.confirmed) == (NOW_S, None)
+    assert back.fired == {"turn", "prepare final approach fix BESKA"}
+
+
+@pytest.mark.parametrize(
+    ("stage", "before", "altitude_ft"),
+    [("final", ("course_2", 6.7), 1900.0), ("arc_1", ("course_0", 14.9), None)],
+)
+def test_not_yet_names_the_altitude_to_keep_on_final_only(still, stage, before, altitude_ft):
+    state = entered_too_early(still, stage, *before)
+    state = state.but(confirmed=state.confirmed.but(target_ft=1900.0))
+    out = Outbox()
+    read = report(63.0, 6.7) if stage == "final" else report(345.0, 14.9)
+    take_back(state, read, out)
+    (not_yet,) = [one for one in out.outputs if getattr(one, "kind", None) is CalloutKind.NOT_YET]
+
+    assert (not_yet.priority, not_yet.cue, not_yet.figures.altitude_ft) == (
+        Priority.ACTION,
+        "not yet",
+        altitude_ft,
+    )
+
+
+@pytest.mark.parametrize(
+    ("was_left", "is_left", "left"),
+    # A circuit that was counted by passing the fix too early is flown again; another number is the pilot's.
+    [(2, 1, 2), (1, 0, 1), (None, None, None), (2, 0, 0), (1, 1, 1)],
+)
+def test_a_circuit_counted_too_early_is_counted_again(still, was_left, is_left, left):
+    inbound = still.stage("hold_inbound").timeline
+    before = placed(still, "hold_inbound", None, progress_s=inbound.duration_s - 25.0, circuits_left=was_left)
+    before = before.but(observed_s=NOW_S - 5.0)
+    state = placed(
+        still,
+        "hold_outbound",
+        None,
+        progress_s=0.0,
+        predicted=True,
+        confirmed=before,
+        entered_s=NOW_S - 5.0,
+        circuits_left=is_left,
+    )
+    there = inbound.at(inbound.duration_s - 25.0)
+    back = take_back(state, report(there.radial_deg, there.dme_nm), Outbox())
+
+    assert (back.stage_name, back.circuits_left) == ("hold_inbound", left)
+
+
+def test_about_the_station_a_range_alone_takes_nothing_back(plan):
+    # Quorrel: in on 200 over the station, where the final begins; a quarter of a minute before it.
+    quorrel = plan("quorrel-vor-dme-20", category=Category.B)
+    leg = quorrel.stage("course_1").timeline
+    before = placed(quorrel, "course_1", None, progress_s=leg.duration_s - 15.0)
+    state = placed(
+        quorrel, "final", None, progress_s=2.0, predicted=True, confirmed=before, entered_s=NOW_S - 2.0
+    )
+    there = leg.at(leg.duration_s - 15.0)
+
+    assert take_back(state, report(dme_nm=there.dme_nm), Outbox()).stage_name == "final"
+    assert take_back(state, report(20.0, there.dme_nm), Outbox()).stage_name == "course_1"
+
+
+def test_on_final_a_floor_is_at_stake_however_long_ago_it_was_entered(still):
+    before = placed(still, "course_2", 6.7, altitude_ft=1900.0)
+    state = entered_too_early(still, "final", "course_2", 6.7, entered_s=NOW_S - 60.0)
+
+    assert take_back(state.but(confirmed=before), report(63.0, 6.7), Outbox()).stage_name == "course_2"
+    # A place too far beside the leg is no place on it.
+    assert take_back(state.but(confirmed=before), report(75.0, 6.7), Outbox()).stage_name == "final"
+    # A range alone, away from the station, is enough.
+    assert take_back(state.but(confirmed=before), report(dme_nm=6.7), Outbox()).stage_name == "course_2"
