@@ -159,6 +159,21 @@ def line(flight, measures=MEASURES, **counts):
     }
 
 
+def landed(flight):
+    """Stands for a flight, in a process of its own."""
+    return line(flight, right=flight.seed)
+
+
+def test_on_two_cores_every_flight_is_kept_once(tmp_path, capsys):
+    file = tmp_path / "spoken.jsonl"
+    flights = flights_of(range(1, 8), 15.0, NINE)
+
+    fly_all(flights, file, 2, landed)
+
+    assert sorted((row["seed"], row["heard"]["right"]) for row in kept(file)) == [(n, n) for n in range(1, 8)]
+    assert len(capsys.readouterr().out.splitlines()) == 7  # each told of as it is over
+
+
 def test_a_run_that_was_cut_off_goes_on_where_it_was(tmp_path):
     flights = flights_of(range(1, 5), 15.0, NINE)
     file = tmp_path / "spoken.jsonl"
