@@ -59,6 +59,11 @@ def throughput(flights: int, cores: int) -> None:
         f"{count / all_s:.1f} approaches/s on {cores} cores: {each_ms:.1f} ms of a core each,"
         f" for {flown_s / count / 60.0:.0f} min of flight"
     )
+    begun_s = time.process_time()
+    for asked in campaigns:
+        fly_campaign(replace(asked, flights=10), cores=1)
+    spent_ms = 1000.0 * (time.process_time() - begun_s) / (10 * len(campaigns))
+    print(f"in one process: {spent_ms:.1f} ms of processor time each")
     profile = cProfile.Profile()
     profile.enable()
     for asked in campaigns:
