@@ -67,7 +67,7 @@ def throughput(flights: int, cores: int) -> None:
     profile = cProfile.Profile()
     profile.enable()
     for asked in campaigns:
-        fly_campaign(replace(asked, flights=3), cores=1)
+        fly_campaign(replace(asked, flights=3, seed=1001), cores=1)  # lines not heard yet
     profile.disable()
     _print_parts(pstats.Stats(profile))
 

@@ -22,7 +22,7 @@ from assistant.simulation.case import Case, draw, fly_case
 from assistant.simulation.measures import Measures, measure
 from assistant.simulation.thinned import Thinned, thinned
 
-_CHUNK = 8
+_CHUNK = 4
 _OBJECTS_A_FLIGHT = 100_000
 
 
