@@ -87,3 +87,10 @@ def test_what_cannot_be_flown_is_refused() -> None:
         arcs.tangent_gain_nm(10.0, 90.0)
     with pytest.raises(OutsideValidity):
         arcs.chord_radials_deg(10.0, 0.0)
+
+
+def test_an_arc_may_be_as_near_as_it_likes_but_not_at_the_station() -> None:
+    """Half a mile out: 0.5 (1/cos 10 - 1) = 0.0077."""
+    assert arcs.tangent_gain_nm(0.5, 10.0) == pytest.approx(0.00771, abs=1e-5)
+    with pytest.raises(OutsideValidity):
+        arcs.tangent_gain_nm(0.0, 10.0)

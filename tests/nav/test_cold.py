@@ -79,3 +79,29 @@ def test_outside_the_table_it_refuses() -> None:
         cold.table_correction_ft(1000.0, -51.0)
     with pytest.raises(OutsideValidity, match="below the airport"):
         cold.corrected_altitude_ft(400.0, 500.0, -10.0)
+
+
+@pytest.mark.parametrize(
+    ("height_ft", "at_ten_ft"),
+    # FAA AIM table 7-3-1, row 10 C.
+    [
+        (200.0, 10.0),
+        (300.0, 10.0),
+        (400.0, 10.0),
+        (500.0, 10.0),
+        (600.0, 20.0),
+        (700.0, 20.0),
+        (800.0, 20.0),
+        (900.0, 20.0),
+        (1000.0, 20.0),
+        (1500.0, 30.0),
+        (2000.0, 40.0),
+        (3000.0, 60.0),
+        (4000.0, 80.0),
+        (5000.0, 90.0),
+    ],
+)
+def test_half_way_to_the_standard_temperature_it_is_half_of_the_last_row(
+    height_ft: float, at_ten_ft: float
+) -> None:
+    assert cold.table_correction_ft(height_ft, 12.5) == pytest.approx(at_ten_ft / 2.0)
