@@ -1,4 +1,4 @@
-"""Headings and settings alone are given to a synthesiser with pauses; all else in its own words."""
+"""Bearings are given to a synthesiser with pauses; all else in its own words."""
 
 import pytest
 
@@ -9,21 +9,25 @@ from assistant.adapters.speech_out.pauses import with_pauses
     ("sentence", "written"),
     [
         ("Heading zero niner zero.", "Heading: zero, niner, zero."),
-        ("QNH one zero one three.", "QNH: one, zero, one, three."),
-        ("Radial two seven zero?", "Radial: two, seven, zero?"),
+        ("Turn left heading two one five.", "Turn left heading: two, one, five."),
+        ("Say again radial. Heard radial zero one two?", "Say again radial. Heard radial: zero, one, two?"),
+        (
+            "Then course one two three, radial four five six.",
+            "Then course: one, two, three, radial: four, five, six.",
+        ),
     ],
 )
-def test_a_number_alone_is_spoken_digit_by_digit(sentence, written):
+def test_the_digits_of_a_bearing_are_spoken_one_by_one(sentence, written):
     assert with_pauses(sentence) == written
 
 
 @pytest.mark.parametrize(
     "sentence",
     [
-        "Turn left heading two one five.",
+        "QNH one zero one three.",
+        "One two six zero QNH at five DME.",
+        "Radial two seven decimal five.",
         "TARNO in two zero seconds.",
-        "Minimum five hundred QNH.",
-        "Heading one zero.",
         "Visual?",
         "",
     ],
