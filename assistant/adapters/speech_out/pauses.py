@@ -1,8 +1,8 @@
 """
 How a sentence is written for a synthesiser, where that makes it better understood than its own words do.
 
-The digits of a bearing run into each other and into the word before them. With a pause there and between them,
-by the marks that every synthesiser takes for one, a general recogniser took half as many words wrongly
+The digits of a bearing run into each other and into the word before them. With a pause there and between
+them, by the marks that every synthesiser takes for one, a general recogniser took half as many words wrongly
 (docs/voice.md). It costs 0.9 s, so other numbers are spoken as they are; settings of the altimeter gained
 nothing from it.
 """
