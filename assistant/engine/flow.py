@@ -230,8 +230,9 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
         out.drop(t_s, cue.name, "a report was asked for already")
         return state
     figures = _as_headed(state, cue)
-    if state.stage.arc is not None and figures.heading_mag_deg is not None:
-        is_on_it = cue.kind is CalloutKind.HEADING
+    is_on_it = cue.kind is CalloutKind.HEADING
+    if state.stage.arc is not None and (is_on_it or cue.kind is CalloutKind.TURN):
+        # Not of what is only prepared: that turn is off the arc.
         if not is_on_it:
             figures = joining_figures(state, t_s, figures)
         elif (heading_deg := arc_heading_deg(state, t_s)) is not None:
