@@ -24,7 +24,7 @@ from assistant.procedure.model import (
 
 # So long into a turn off a faster leg its speed is flown: what comes next is heard, and the aircraft slows
 # down. A quarter of a circle is over by then.
-_FAST_FOR_S = 35.0
+_FAST_FOR_S = 40.0
 # True airspeeds at two altitudes differ by the same share at any speed flown here.
 _ANY_KT = 150.0
 # Less than this change of heading is a correction on the needle, not a turn to be called.
