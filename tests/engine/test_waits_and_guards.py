@@ -77,8 +77,8 @@ def test_a_timed_leg_flown_for_less_than_six_tenths_of_its_time_is_not_over(quor
 def test_a_long_turn_off_a_faster_leg_is_slower_on_the_whole_and_a_quarter_circle_is_not(procedure):
     """
     For forty seconds the speed before is flown. At 180 kt 25 degrees of bank turn by 2.83 degrees a second
-    (rate one would need 26): 180 degrees take 63.6 s, 180 + 30 * 40 / 63.6 = 198.9 kt. Ninety take 31.8 s, all of
-    it at 210. Both legs at 3,000 ft.
+    (rate one would need 26): 180 degrees take 63.6 s, 180 + 30 * 40 / 63.6 = 198.9 kt. Ninety take 31.8 s,
+    all of it at 210. Both legs at 3,000 ft.
     """
     draft = Draft(Today(procedure=procedure("skarrow-tacan-24"), conditions=Conditions()))
     draft.floor_ft, draft.tas_kt = 3000.0, 210.0
