@@ -51,14 +51,12 @@ def test_established_flights_stay_within_half_scale_to_the_missed_approach_point
     assert limit.share >= 0.99, limit.outside
 
 
-# Brennok's arc begins right at the hold's fix, and is joined less well (docs/simulation.md): measured over
-# 1,000 flights 97 and 84 %, held to that less what chance takes of 32.
-@pytest.mark.parametrize(("name", "wide", "narrow"), [("skarrow", 0.99, 0.9), ("brennok", 0.9, 0.7)])
-def test_arcs_are_flown_within_a_mile_and_mostly_within_half_a_mile(flown, name, wide, narrow):
+@pytest.mark.parametrize("name", ["skarrow", "brennok"])
+def test_arcs_are_flown_within_a_mile_and_mostly_within_half_a_mile(flown, name):
     flights = next(flights for stem, flights in flown.items() if stem.startswith(name))
 
-    assert limits(flights)[ARC_WIDE].share >= wide
-    assert limits(flights)[ARC_NARROW].share >= narrow
+    assert limits(flights)[ARC_WIDE].share >= 0.99
+    assert limits(flights)[ARC_NARROW].share >= 0.9
 
 
 def test_no_pilot_who_reads_and_hears_right_is_led_below_a_floor(flown):
@@ -80,10 +78,8 @@ def test_no_callout_would_take_the_aircraft_below_the_floor_in_force(flown):
 
 @pytest.mark.parametrize("name", PROCEDURES)
 def test_the_final_fix_is_passed_at_most_a_hundred_feet_high(flown, name):
-    """The base turns of Lunmar and Pellow leave too little room in some winds (docs/simulation.md)."""
-    is_short = name.startswith(("lunmar", "pellow"))
-
-    assert limits(flown[name])[OVER_THE_FIX].share >= (0.8 if is_short else 0.96)
+    """Of 32 flights one may be: a wind with the base turn, a slip of the pilot's."""
+    assert limits(flown[name])[OVER_THE_FIX].share >= 0.96
 
 
 def test_every_flight_comes_to_an_end(flown):
