@@ -35,7 +35,7 @@ def test_what_golden_flights_say_of_their_plan_was_foreseen(path):
         sentence for text in said_in(path) for sentence in sentences_of(text) if sentence not in known
     ]
 
-    # Repeated after the pilot, given in flight, or back to a course that was left: no plan holds those. Heights
+    # Repeated after the pilot, given in flight, or back to a course that was left: no plan has those. Heights
     # due at the very edge of the profile, where a floor is passed, depend on where the pilot is.
     answers = ("Heard ", "Wind ", "QNH ", "QFE ")
     left = [
