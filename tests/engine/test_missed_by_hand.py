@@ -94,6 +94,19 @@ def test_a_leg_toward_the_station_ends_as_the_range_closes(procedure):
     assert leg.timeline.points[-1].east_nm < 0.0
 
 
+def test_a_leg_on_a_course_to_a_fix_is_no_direct_one(procedure):
+    brennok = procedure("brennok-vortac-33")
+    first, second, third = brennok.missed_approach.legs
+    on_course = replace(third, course_mag_deg=170.0)
+    missed = replace(brennok.missed_approach, legs=(first, second, on_course))
+    figures = (
+        compile_plan(replace(brennok, missed_approach=missed), Conditions()).stage("missed_2").cues[0].figures
+    )
+
+    assert (figures.item, figures.course_mag_deg) == (None, 170.0)
+    assert figures.heading_mag_deg == pytest.approx(170.0)
+
+
 def test_only_the_first_leg_is_called_as_safety(brennok):
     calls = [brennok.stage(f"missed_{number}").cues[0] for number in range(3)]
 

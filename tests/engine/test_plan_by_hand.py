@@ -183,7 +183,7 @@ def test_a_climb_until_an_altitude_takes_its_height_at_the_categorys_rate(plan):
     for category, fpm in ((Category.A, 600.0), (Category.B, 1000.0), (Category.C, 2000.0)):
         leg = plan("skarrow-tacan-24", category=category).stage("missed_0")
         # From the minimum of 500 to 1,500 ft.
-        assert leg.timeline.duration_s == pytest.approx(1000.0 / fpm * 60.0, abs=0.1)
+        assert leg.timeline.duration_s == pytest.approx(1000.0 / fpm * 60.0, abs=0.005)
         assert leg.exits[0].trigger == AltitudeCrossed(altitude_ft=1500.0, descending=False)
         assert leg.exits[0].at_s is None
         assert leg.event == "climb"
