@@ -1,6 +1,8 @@
 """
 How soon a spoken question is answered aloud; `python benchmarks/talking.py [--questions N] [--by switch]`.
 
+--real-time runs the program as on an idle machine (`chrt --rr`), where that is allowed.
+
 Needs PulseAudio (see .ci/run) and the extras "voice", "hearing" and "talk". `leadradial fly` is talked to
 through a virtual microphone, and answers on a virtual loudspeaker; both are recorded, on the system's own
 clock. The questions are synthetic, in a quiet room. Without an answer within four seconds one is missed.
@@ -24,7 +26,7 @@ import soundfile
 ROOT = Path(__file__).resolve().parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "audio")]
 
-from virtual_sound import Recording, VirtualSound, loud_spans  # noqa: E402  # after the path
+from virtual_sound import FIRST, Recording, VirtualSound, loud_spans  # noqa: E402  # after the path
 
 PROCEDURE = ROOT / "procedures" / "skarrow-tacan-24.yaml"
 PROGRAM = [sys.executable, "-c", "from assistant.cli.app import main; main()"]
@@ -48,8 +50,10 @@ def questions(folder: Path) -> list[Path]:
     return made
 
 
-def answered_ms(sound: VirtualSound, folder: Path, count: int, *, is_open: bool) -> list[float | None]:
-    """How long each answer took; None for a question without one."""
+def answered_ms(
+    sound: VirtualSound, folder: Path, count: int, *, is_open: bool, before: tuple[str, ...] = ()
+) -> list[float | None]:
+    """How long each answer took; None for a question without one. before: what starts the program."""
     environment = sound.environment | {
         "HOME": str(folder),
         "XDG_CACHE_HOME": str(folder),
@@ -64,7 +68,7 @@ def answered_ms(sound: VirtualSound, folder: Path, count: int, *, is_open: bool)
     log = folder / f"{time.monotonic_ns()}.jsonl"
     released_s = []
     with subprocess.Popen(  # noqa: S603  # our own program
-        [*PROGRAM, "fly", str(PROCEDURE), *flags, "--log", str(log)],
+        [*before, *PROGRAM, "fly", str(PROCEDURE), *flags, "--log", str(log)],
         env=environment,
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
@@ -103,13 +107,20 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="How soon a spoken question is answered aloud.")
     parser.add_argument("--questions", type=int, default=20)
     parser.add_argument("--by", choices=("switch", "open"), help="one of the two alone")
+    parser.add_argument("--real-time", action="store_true", help="before all else that the machine does")
     parser.add_argument("--json", action="store_true")
     arguments = parser.parse_args()
     sound = VirtualSound()
     try:
         with tempfile.TemporaryDirectory() as folder:
             measured = {
-                name: answered_ms(sound, Path(folder), arguments.questions, is_open=is_open)
+                name: answered_ms(
+                    sound,
+                    Path(folder),
+                    arguments.questions,
+                    is_open=is_open,
+                    before=FIRST if arguments.real_time else (),
+                )
                 for name, is_open in (("switch", False), ("open", True))
                 if arguments.by in (None, name)
             }
