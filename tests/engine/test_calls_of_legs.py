@@ -126,3 +126,15 @@ def test_the_profile_is_the_printed_table_and_half_miles_of_the_slope_around_it(
     assert profile[-1][1] == pytest.approx(146.0 + 323.76 * 5.3925, abs=0.5)
     assert profile[-2][1] == pytest.approx(146.0 + 323.76 * 4.8925, abs=0.5)
     assert [altitude_ft for _, altitude_ft in profile[3:7]] == [600.0, 930.0, 1250.0, 1570.0]
+
+
+def test_the_altitude_due_is_known_from_the_threshold_to_the_fix_and_half_a_tenth_beyond(plan):
+    skarrow = plan("skarrow-tacan-24")
+
+    # From 146 ft at 0.6 DME, 323.76 ft a mile.
+    assert skarrow.altitude_due_ft(0.6) == pytest.approx(146.0, abs=0.1)
+    assert skarrow.altitude_due_ft(0.7) == pytest.approx(146.0 + 32.4, abs=1.0)
+    assert skarrow.altitude_due_ft(0.56) is not None
+    assert skarrow.altitude_due_ft(0.54) is None
+    assert skarrow.altitude_due_ft(6.04) is not None
+    assert skarrow.altitude_due_ft(6.06) is None

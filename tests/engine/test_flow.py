@@ -1,5 +1,7 @@
 """What the clock brings, and when, with no report between; Skarrow in still air, by hand."""
 
+from dataclasses import replace
+
 import pytest
 from placed import NOW_S, placed
 
@@ -108,6 +110,31 @@ def test_a_turn_is_called_so_long_before_its_place_that_the_aircraft_turns_there
     (leaving,) = [leaving for leaving in state.stage.exits if leaving.to == to]
 
     assert call_before_s(state, leaving) == led_s
+
+
+@pytest.mark.parametrize(
+    ("straight_s", "established", "called_s"),
+    # The turn on to an arc is called 10.5 s before it. Out of a turn just flown the pilot still cuts to the needle:
+    # 6.5 s more, where less than 45 s are straight, else 1.5; all the room there is, and the turn before may end
+    # in this one. Established there is no cut.
+    [
+        (100.0, False, 12.0),
+        (45.1, False, 12.0),
+        (44.9, False, 17.0),
+        (5.0, False, 11.5),
+        (-10.0, False, 0.0),
+        (100.0, True, 10.5),
+        (5.0, True, 5.0),
+    ],
+)
+def test_the_turn_on_to_an_arc_out_of_a_turn_is_called_earlier(plan, straight_s, established, called_s):
+    brennok = plan("brennok-vortac-33")
+    inbound = brennok.stage("hold_inbound")
+    state = placed(brennok, "hold_inbound", 17.0, progress_s=60.0, circuits_left=0, established=established)
+    leaving = next(leaving for leaving in inbound.exits if leaving.to == "arc_0")
+    leaving = replace(leaving, at_s=inbound.timeline.turn_end_s + straight_s)
+
+    assert call_before_s(state, leaving) == pytest.approx(called_s)
 
 
 def test_a_leg_is_left_by_dead_reckoning_at_its_place(still):

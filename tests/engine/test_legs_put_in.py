@@ -69,6 +69,16 @@ def test_a_reversals_fix_on_the_way_is_passed_first_on_its_own_altitude(procedur
     assert plan.stage("course_2").turns is False
 
 
+def test_a_reversals_fix_at_the_courses_end_is_not_passed_twice(procedure):
+    ulvane = procedure("ulvane-vor-dme-35")
+    reversal, course, final = ulvane.legs
+    plan = planned(replace(ulvane, legs=(reversal, replace(course, to_fix="NIMRO"), final)), Category.B)
+
+    assert [name for name in names(plan) if name.startswith("course")] == ["course_1"]
+    # One altitude for both, the higher: 2,200 ft.
+    assert (plan.stage("course_1").passed_fix, plan.stage("course_1").target_ft) == ("NIMRO", 2200.0)
+
+
 def test_a_reversals_fix_beyond_the_course_binds_it_to_the_higher_altitude(procedure):
     # Lunmar: the base turn from overhead LMR comes back to HADIN, before LMR; one course, and its turn.
     lunmar = procedure("lunmar-vor-dme-10")

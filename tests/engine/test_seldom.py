@@ -348,3 +348,18 @@ def test_what_was_not_said_by_anyone_is_not_answered(still):
 
     assert stated(state, Said.NEGATIVE)[0].stage_name == "course_2"
     assert stated(state, Said.NEGATIVE)[1] == []
+
+
+@pytest.mark.parametrize(
+    ("before_end_s", "came_to"), [(39.0, "course_1"), (41.0, "course_0"), (10.0, "course_1")]
+)
+def test_established_just_before_a_short_turn_is_on_the_course_after_it(procedure, before_end_s, came_to):
+    # Teskel with a second course ten degrees to the right: a turn of four seconds. Within 40 s of the first one's
+    # end it is the second that is meant.
+    teskel = procedure("teskel-vortac-06")
+    first, second, *others = teskel.legs
+    bent = planned(replace(teskel, legs=(first, replace(second, course_mag_deg=68.0), *others)))
+    end_s = bent.stage("course_0").exits[0].at_s
+    state, _ = stated(placed(bent, "course_0", None, progress_s=end_s - before_end_s), Said.ESTABLISHED)
+
+    assert (state.stage_name, state.established) == (came_to, True)
