@@ -114,9 +114,9 @@ def test_a_turn_is_called_so_long_before_its_place_that_the_aircraft_turns_there
 
 @pytest.mark.parametrize(
     ("straight_s", "established", "called_s"),
-    # The turn on to an arc is called 10.5 s before it. Out of a turn just flown the pilot still cuts to the needle:
-    # 6.5 s more, where less than 45 s are straight, else 1.5; all the room there is, and the turn before may end
-    # in this one. Established there is no cut.
+    # The turn on to an arc is called 10.5 s before it. Out of a turn just flown the pilot still cuts to the
+    # needle: 6.5 s more, where less than 45 s are straight, else 1.5; no more than there is room. Established
+    # there is no cut.
     [
         (100.0, False, 12.0),
         (45.1, False, 12.0),

@@ -133,8 +133,8 @@ def test_place_and_heading_are_foreseen_step_by_step(brennok, after_s, y_nm, x_n
 
 
 def test_near_the_needle_the_cut_is_the_gentler_the_nearer(brennok):
-    # A fifth of a mile left 70 degrees a mile are 14 of cut. In 2 s the track turns by 4.514 degrees and 0.1254 NM
-    # are flown: 4.51 degrees, 9.03, and then 0.2 - 0.1254 (sin 4.51 + sin 9.03) = 0.1704 NM are left: 11.93.
+    # A fifth of a mile left 70 degrees a mile are 14 of cut. In 2 s the track turns by 4.514 degrees, 0.1254
+    # NM are flown: 4.51 degrees, 9.03, and then 0.2 - 0.1254 (sin 4.51 + sin 9.03) = 0.1704 are left: 11.93.
     joining = foreseen(inbound(brennok, beside(0.2, ground_nm(20.0))), NOW_S + 6.0)
 
     assert joining.heading_mag_deg == pytest.approx(COURSE_DEG + 11.93, abs=0.04)
