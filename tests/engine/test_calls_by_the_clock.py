@@ -75,6 +75,7 @@ def test_of_one_kind_due_at_once_the_last_is_said(on):
     first, second = cue("first", 97.0), cue("second", 99.0)
 
     assert outcome(on(first, second)) == (["second"], {"first": "overtaken by a later one"})
+    assert outcome(on(first, replace(second, at_s=100.0)))[0] == ["second"]
     # Not by one of another kind, one that has been called, one still to come, or one whose time is not now.
     assert outcome(on(first, replace(second, kind=CalloutKind.TURN))) == (["first", "second"], {})
     assert outcome(on(first, second, fired=frozenset({"second"}))) == (["first"], {})

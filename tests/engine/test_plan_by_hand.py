@@ -239,6 +239,8 @@ def test_once_complete_nothing_more_comes(skarrow):
     done = skarrow.stage("complete")
 
     assert (done.exits, done.cues, done.event, done.turns, done.passed_fix) == ((), (), "", False, None)
+    # It goes on as the last leg ended.
+    assert done.timeline is skarrow.stage("missed_1").timeline
 
 
 def test_the_hold_is_flown_out_to_its_range_and_in_to_its_fix(skarrow):
