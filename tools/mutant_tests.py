@@ -32,7 +32,8 @@ class Covered:
         first, last = _statement(text, line)
         found = {name for at in range(first, last + 1) for name in by_line.get(at, ()) if name}
         if not found and "" in by_line.get(first, ()):
-            found = {name for names in by_line.values() for name in names if name}
+            # A module without a function of its own is everybody's.
+            found = {name for names in by_line.values() for name in names if name} or set(self._size) - {""}
         size: dict[str, int] = defaultdict(int)
         for name in found:
             size[name.rpartition("|")[0]] += self._size[name]
