@@ -7,6 +7,7 @@ from on_paper import stage, straight
 from placed import NOW_S, placed
 
 from assistant.engine.core import step
+from assistant.engine.estimate import floor_ft
 from assistant.engine.events import Callout, CalloutKind, CueDropped, Figures, Priority, StageEntered, Tick
 from assistant.engine.plan import CourseFacts, Cue, Exit, Floor, When
 from assistant.engine.triggers import RadialReached, TimeElapsed
@@ -174,3 +175,8 @@ def test_time_that_was_reached_is_not_reached_again(on):
 
     assert step(state, Tick(t_s=NOW_S + 8.0))[0].reached_s == NOW_S + 8.0
     assert step(state, Tick(t_s=NOW_S + 5.0))[0].reached_s == NOW_S + 5.0
+
+
+def test_a_leg_without_floors_has_none(on):
+    assert floor_ft(on(), NOW_S) is None
+    assert floor_ft(on(established=False, floor_carried_ft=2500.0), NOW_S) == 2500.0
