@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from placed import NOW_S, placed
 
-from assistant.engine.core import step
+from assistant.engine.core import begin, step
 from assistant.engine.entering import ARC_CALL_S, TURN_CALL_S
 from assistant.engine.events import Callout, CalloutKind, CueDropped, StageEntered, Tick
 from assistant.engine.flow import call_before_s, holds, next_moment
@@ -61,6 +61,10 @@ def test_on_an_arc_it_is_the_radial_that_is_asked_for(still):
 
 def test_on_the_landing_nobody_is_asked(still):
     assert kinds(run(quiet(placed(still, "landing", 1.4)), 300.0)[1]) == []
+
+
+def test_before_the_first_report_the_clock_brings_nothing(still):
+    assert next_moment(begin(still)) is None
 
 
 def test_after_the_end_nothing_comes(still):
