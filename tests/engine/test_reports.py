@@ -279,6 +279,14 @@ def test_of_a_report_heard_badly_the_range_is_asked_before_the_radial_and_that_b
     assert challenge.figures.radial_deg == read.get("radial_deg")
 
 
+def test_what_was_heard_badly_twice_is_taken_and_nobody_is_lost_by_it(still):
+    state = placed(still, "course_2", 9.0, altitude_ft=1900.0)
+    state, _ = after(state, radial_deg=63.0, confidence=0.1)
+    state, _ = after(state, at_s=NOW_S + 5.0, radial_deg=63.0, confidence=0.1)
+
+    assert (state.doubt, state.lost, state.radial_deg) == (None, False, 63.0)
+
+
 def test_half_sure_is_sure_enough(still):
     state = placed(still, "course_2", 9.0, altitude_ft=1900.0)
 
