@@ -158,6 +158,11 @@ CASES = [
     ("debrief flown.jsonl --page no/out.pdf", "no/out.pdf: cannot be written", "choose another place"),
     ("simulate chart.yaml --flights 1 --cores 1 --page out.doc", "out.doc: give a name that ends in .p"),
     ("simulate chart.yaml --flights 1 --cores 1 --page no/out.png", "no/out.png: ", "Choose another path"),
+    (
+        "simulate chart.yaml --flights 1 --cores 1 --log there.csv",
+        "there.csv: exists already",
+        "Choose another",
+    ),
     ("simulate chart.yaml --model glider", "--model: 'glider' is none; choose point or jsbsim"),
     # -- flights and their logs
     ("fly", "No procedure given", "name its file", "--resume"),
@@ -189,6 +194,7 @@ CASES = [
     ("sums wind --tas 150 --wind 250/15", "--track is missing", "for example --track"),
     ("sums wind --tas 150 --wind 250/15 --track north", "track: 'north' is no number", "write for example"),
     ("sums wind --tas 150 --wind 250/15 --track 400", "track: 400 is not between 0 and 360", "for example"),
+    ("sums wind --tas 150 --track 90 --wind 2000:250/15", "'2000:250/15' is for one level", "for example"),
     # -- hearing
     ("hear", "Name a recording", "--manifest"),
     ("hear noise.wav --recogniser parrot", "'parrot' is no recogniser", "pocketsphinx and vosk"),
@@ -207,6 +213,10 @@ CASES = [
     ("hear noise.wav --second-opinion empty-model", "empty-model: holds no Whisper model", "is missing"),
     ("hear noise.wav --second-opinion odd-model", "odd-model: its config.json cannot", "unpack the model"),
     ("hear noise.wav --recogniser vosk --second-opinion nowhere --model empty-model", "empty-model: holds"),
+    ("hear noise.wav --pilot nobody", "No voice of nobody is kept", "leadradial enrol nobody learns it"),
+    ("hear noise.wav --pilot ../up", "'../up'", "letters, digits"),
+    ("hear noise.wav --recogniser vosk --pilot nobody", "own voice goes with pocketsphinx only", "vosk"),
+    ("enrol ../up", "'../up'", "letters, digits"),
     ("record out --voice ../up --microphone file:tone.wav", "--voice '../up'", "letters, digits"),
     ("fly chart.yaml --text --microphone file:noise.wav", "noise.wav: no recording", "WAV, FLAC or Ogg"),
     ("fly chart.yaml --text --microphone file:no.wav", "no.wav: no such file", "check the name"),
