@@ -412,6 +412,25 @@ def test_an_archive_that_is_no_model_is_not_unpacked(tmp_path, entries, most_byt
     assert list(into.iterdir()) == []
 
 
+def test_a_second_opinion_is_for_a_recogniser_that_gives_scores(whole_model):
+    assert (
+        hearing_problem(second_opinion, whole_model, "vosk")
+        == "A second opinion goes with pocketsphinx only: vosk gives no scores to weigh."
+    )
+
+
+def test_a_recording_of_a_whole_flight_is_to_be_cut(tmp_path):
+    soundfile = pytest.importorskip("soundfile")
+    path = tmp_path / "flight.wav"
+    longest_s = 600.0
+    soundfile.write(str(path), np.zeros(int(longest_s * 1000) + 1000, dtype=np.float32), 1000)
+
+    assert (
+        hearing_problem(audio.read_audio, path)
+        == f"{path}: longer than {longest_s / 60:.0f} minutes; cut it into utterances."
+    )
+
+
 # -- at the command line -------------------------------------------------------------------------------------
 
 
@@ -433,6 +452,16 @@ def test_standard_input_that_ends_before_anything_was_recorded(command, tmp_path
 
     assert made.status == 2
     assert made.err == "Standard input ended; nothing was recorded.\n"
+
+
+def test_an_enrolment_that_was_stopped_before_the_first_phrase_changes_nothing(command, tmp_path):
+    soundfile = pytest.importorskip("soundfile")
+    soundfile.write(str(tmp_path / "tone.wav"), np.zeros(16000), 16000)
+
+    made = command.pipe("q\n", "enrol", "bob", "--microphone", f"file:{tmp_path / 'tone.wav'}")
+
+    assert made.status == 2
+    assert made.err.splitlines()[-1] == "Nothing was recorded; nothing is changed."
 
 
 def test_a_plan_that_cannot_be_briefed_is_one_sentence(command, monkeypatch):

@@ -211,6 +211,13 @@ def test_a_radial_alone_is_judged_at_the_range_reckoned(still):
     assert said(advise, placed(still, "course_2", 9.0).but(dme_nm=None), report(radial_deg=67.0)) == []
 
 
+def test_where_the_range_is_too_old_for_a_height_the_needle_is_still_answered(still):
+    state = on_final(still, 5.0).but(observed_s=NOW_S - 11.0)
+    (callout,) = said(advise, state, report(radial_deg=67.0, indicated_ft=1700.0))
+
+    assert callout.kind is CalloutKind.COURSE_OFFSET
+
+
 def test_on_the_landing_and_the_missed_approach_nothing_is_corrected(still):
     off = report(radial_deg=75.0, dme_nm=3.0, indicated_ft=2000.0)
 

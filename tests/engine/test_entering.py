@@ -117,6 +117,11 @@ def test_a_leg_straight_on_goes_on_from_where_the_report_shows_the_aircraft(stil
     assert entered(past.but(observed_s=None), "final")[0].anchor_progress_s == 0.0
 
 
+def test_a_leg_further_on_begins_at_its_beginning(still):
+    # From the arc to the final no way out leads: who is found there is at its start until a place is read.
+    assert entered(placed(still, "arc_1", 12.0, progress_s=200.0), "final")[0].anchor_progress_s == 0.0
+
+
 @pytest.mark.parametrize("name", ["landing", "missed_early"])
 def test_the_landing_and_an_early_missed_approach_go_on_along_the_final(still, name):
     state = placed(still, "final", 3.0)

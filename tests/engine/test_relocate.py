@@ -54,6 +54,14 @@ def test_from_within_the_fix_the_range_opens_to_it(still):
     assert not stage.exits[0].trigger.closing
 
 
+def test_from_the_far_side_of_the_station_the_range_opens_to_the_fix_in_the_end(still):
+    # From 10 miles on radial 165 over the station to 17 on 345.
+    stage = arrival_stage(begin(still), plane_from_polar(165.0, 10.0))
+
+    assert not stage.exits[0].trigger.closing
+    assert stage.timeline.dmes_nm[1] < stage.timeline.dmes_nm[0]
+
+
 def test_without_a_hold_there_is_one_way_on(plan):
     one = plan("teskel-vortac-06")
     stage = arrival_stage(begin(one), plane_from_polar(238.0, 30.0))
