@@ -160,3 +160,13 @@ def test_an_arc_must_have_a_size_and_the_course_cross_it() -> None:
         leads.lead_deg_60_to_1(1.0, 0.0)
     with pytest.raises(OutsideValidity, match="outside the arc"):
         leads.lead_radial_from_arc(10.0, "clockwise", 90.0, 120.0, 20.0, 0.0, 0.0, station_across_nm=11.0)
+
+
+@pytest.mark.parametrize(("direction", "sign"), [("clockwise", 1.0), ("anticlockwise", -1.0)])
+def test_the_lead_is_counted_from_where_a_course_beside_the_station_meets_the_arc(direction, sign) -> None:
+    """Northward 3 NM west of the station a 12 mile arc is met at (-3, -sqrt(144 - 9)): radial 194.48."""
+    found = leads.lead_radial_from_arc(12.0, direction, 360.0, 150.0, 25.0, 0.0, 0.0, "inbound", 3.0)
+
+    assert found.radial_deg + sign * found.lead_deg == pytest.approx(
+        180.0 + degrees(asin(3.0 / 12.0)), abs=1e-6
+    )
