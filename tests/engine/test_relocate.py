@@ -209,6 +209,24 @@ def test_only_a_place_clearly_before_the_fix_and_not_absurdly_takes_back(still, 
     assert (take_back(state, report(63.0, dme_nm), Outbox()).stage_name == "course_2") is taken_back
 
 
+@pytest.mark.parametrize(
+    ("before_end_s", "came_to"),
+    # The turn off an arc is called 8 s before its place: from six seconds before that a radial alone takes it
+    # back; 15 s farther back from a fresh report it is another place that is meant.
+    [(13.5, "course_2"), (14.5, "arc_1"), (28.5, "arc_1"), (29.5, "course_2")],
+)
+def test_on_an_arc_a_radial_alone_takes_back(still, before_end_s, came_to):
+    arc = still.stage("arc_1").timeline
+    there_s = arc.duration_s - before_end_s
+    before = placed(still, "arc_1", 12.0, progress_s=there_s, altitude_ft=2500.0)
+    state = placed(
+        still, "course_2", None, progress_s=-5.0, predicted=True, confirmed=before, entered_s=NOW_S - 3.0
+    )
+    read = report(arc.at(there_s).radial_deg)
+
+    assert take_back(state, read, Outbox()).stage_name == came_to
+
+
 def test_what_a_report_has_shown_or_tells_no_place_is_not_taken_back(still):
     state = entered_too_early(still, "final", "course_2", 6.7)
 
