@@ -33,6 +33,8 @@ PROGRAM = [sys.executable, "-c", "from assistant.cli.app import main; main()"]
 QUESTIONS = ("minimum", "next")
 VOICES = ("festival-slt_hts", "festival-kal", "festival-ked", "flite-slt")
 WAIT_S = 4.0
+ANSWER_OVER_S = 7.0
+"""An open microphone hears nothing while the voice answers: the next question comes after that."""
 
 
 def questions(folder: Path) -> list[Path]:
@@ -90,7 +92,7 @@ def answered_ms(
             if not is_open:
                 keyboard.write(b"\n")
                 keyboard.flush()
-            time.sleep(WAIT_S)
+            time.sleep(ANSWER_OVER_S if is_open else WAIT_S)
         program.communicate(timeout=30)
     said, said_s = answers.stop()
     heard, heard_s = words.stop()
