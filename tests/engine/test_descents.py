@@ -31,7 +31,15 @@ def still(plan):
     ("to_lose_ft", "rate_fpm"),
     # 60 s before the leg's end less 8 s until it begins, four fifths of that: 0.6933 min. The usual rate of
     # category C is 1500 ft/min (below it none is named), the most 3000.
-    [(600.0, None), (1039.0, None), (1041.0, 1550.0), (1387.0, 2050.0), (2500.0, 3000.0), (49.0, "there")],
+    [
+        (600.0, None),
+        (1039.0, None),
+        (1041.0, 1550.0),
+        (1387.0, 2050.0),
+        (2500.0, 3000.0),
+        (50.0, None),
+        (49.0, "there"),
+    ],
 )
 def test_a_rate_is_named_where_the_usual_one_would_not_do(still, to_lose_ft, rate_fpm):
     leg = still.stage("course_2").timeline

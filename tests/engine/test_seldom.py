@@ -369,3 +369,23 @@ def test_established_just_before_a_short_turn_is_on_the_course_after_it(
     state, _ = stated(placed(skarrow, "arc_1", 12.0, progress_s=end_s - before_end_s), Said.ESTABLISHED)
 
     assert (state.stage_name, state.established) == (came_to, True)
+
+
+@pytest.mark.parametrize(
+    ("stage", "dme_nm", "came_to"),
+    # A missed approach that turns at once: from the final before the point, at 1.5 DME, straight on first.
+    [
+        ("final", 3.0, "missed_early"),
+        ("final", 1.2, "missed_0"),
+        ("landing", 1.2, "missed_0"),
+        ("course_2", 8.0, "missed_0"),
+    ],
+)
+def test_a_turn_of_the_missed_approach_waits_for_its_point(skarrow, stage, dme_nm, came_to):
+    first, *others = skarrow.missed_approach.legs
+    turning = replace(skarrow.missed_approach, legs=(replace(first, course_mag_deg=300.0), *others))
+    compiled = planned(replace(skarrow, missed_approach=turning))
+    state, _ = stated(placed(compiled, stage, dme_nm, established=True), Said.GOING_AROUND)
+
+    assert compiled.stage("missed_0").turns
+    assert state.stage_name == came_to
