@@ -1,8 +1,12 @@
 """New wind, setting or temperature in flight, and what a screen shows at a glance; Skarrow, by hand."""
 
+from dataclasses import replace
+
 import pytest
 from placed import NOW_S, placed
 
+from assistant.engine.compiler import compile_plan
+from assistant.engine.conditions import Conditions
 from assistant.engine.core import Engine, begin, step
 from assistant.engine.events import Callout, CalloutKind, ConditionsGiven, Datum, Priority, Said, Statement
 from assistant.engine.flow import MAX_AGE_S
@@ -110,6 +114,13 @@ def test_a_session_begins_on_the_datum_of_the_first_level(plan, name, datum):
     day = {"datum": Datum.QFE} if datum is Datum.QFE else {}
 
     assert begin(plan(name, **day)).datum is datum
+
+
+def test_without_a_hold_the_first_leg_has_the_first_level(procedure):
+    # Ostrey: the penetration begins at a flight level, the course after it at an altitude.
+    ostrey = replace(procedure("ostrey-high-tacan-13"), hold=None)
+
+    assert begin(compile_plan(ostrey, Conditions())).datum is Datum.STANDARD
 
 
 def glance(state, *, after_s=0.0):

@@ -235,3 +235,16 @@ def test_a_missed_approach_point_not_visual_is_gone_around_at(still):
     assert CalloutKind.GO_AROUND in kinds(outputs)
     stays, _ = run(state.but(visual=True), 12.0)
     assert stays.stage_name == "final"
+
+
+@pytest.mark.parametrize(("age_s", "said"), [(100.0, True), (100.5, False)])
+def test_the_next_heading_of_an_arc_is_called_from_a_minute_and_a_half_ago(still, age_s, said):
+    arc = still.stage("arc_1")
+    heading = next(cue for cue in arc.cues if cue.name == "heading at 020")
+    state = quiet(placed(still, "arc_1", 12.0, progress_s=heading.at_s - 5.0))
+    state = state.but(
+        fired=state.fired - {heading.name}, observed_s=NOW_S + 5.0 - age_s, asked=frozenset({"position"})
+    )
+    _, outputs = run(state, 5.5)
+
+    assert (CalloutKind.HEADING in kinds(outputs)) is said
