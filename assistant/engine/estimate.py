@@ -54,8 +54,9 @@ ESTABLISHED_DEG = 3.0
 ROLLING_OUT_S = 8.0
 # In a turn a reading is not one from further back than a pilot is late to begin it. Nor, in its first half,
 # one from after it, where it fits about as well the place reckoned: the way out and the way back lie side by
-# side.
-_BACK_IN_TURN_S, _AHEAD_IN_TURN_S, _AS_RECKONED_NM = 12.0, 25.0, 2.0
+# side. Nor one from so far on that it cannot have been flown to since the last report, where a range misread
+# by two miles explains it.
+_BACK_IN_TURN_S, _AHEAD_IN_TURN_S, _AS_RECKONED_NM, _TWO_MISREAD_NM = 12.0, 25.0, 2.0, 2.5
 # A range that changed the wrong way by more than this was not misread by a tenth.
 WRONG_WAY_NM = 0.35
 # Share of the distance flown since the last report by which a report may differ from dead reckoning.
@@ -201,7 +202,7 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(t_s))
         at = timeline.progress_at(point, expected_s)
         off_nm = distance_nm(timeline.at(expected_s).point, point)
-        return None if _is_from_after_turn(state, at[0], expected_s, off_nm) else at
+        return None if _is_from_after_turn(state, t_s, at[0], off_nm) else at
     found: float | None = None
     if report.radial_deg is None and state.stage.arc is not None:
         return None
@@ -215,17 +216,25 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         return None
     if report.dme_nm is not None:
         off_nm = abs(report.dme_nm - timeline.at(expected_s).dme_nm)
-        if _is_from_after_turn(state, found, expected_s, off_nm):
+        if _is_from_after_turn(state, t_s, found, off_nm):
             return None
     return found, 0.0
 
 
-def _is_from_after_turn(state: State, found_s: float, expected_s: float, off_nm: float) -> bool:
-    """Whether in the first half of a turn a reading was found far on, and fits the place reckoned as well."""
-    timeline = state.timeline
+def _is_from_after_turn(state: State, t_s: float, found_s: float, off_nm: float) -> bool:
+    """
+    Whether in the first half of a turn a reading was found far on, and cannot be from there.
+
+    It fits the place reckoned as well, or almost, and the time since the last report is too short to have
+    flown so far.
+    """
+    timeline, expected_s = state.timeline, state.progress_s(t_s)
     if timeline is None or not state.stage.turns or expected_s >= timeline.turn_end_s / 2.0:
         return False
-    return found_s > max(expected_s, 0.0) + _AHEAD_IN_TURN_S and off_nm <= _AS_RECKONED_NM
+    if found_s <= max(expected_s, 0.0) + _AHEAD_IN_TURN_S:
+        return False
+    is_too_soon = found_s - expected_s > state.age_s(t_s) + _AHEAD_IN_TURN_S
+    return off_nm <= (_TWO_MISREAD_NM if is_too_soon else _AS_RECKONED_NM)
 
 
 def _is_about_overhead(state: State, dme_nm: float, expected_s: float) -> bool:

@@ -47,6 +47,9 @@ MAX_AGE_ARC_S = 100.0
 ARC_FROM_CUT_S, ARC_CUT_OVER_S, ARC_FROM_TURN_S = 6.5, 45.0, 1.5
 # And this much sooner even where its place is known: from outside, the heading called leads on to the arc.
 _RATHER_OUTSIDE_S = 2.0
+# A report this long before the leg begins, read after it was called, is no reading error: a turn is called
+# 8 s early at most.
+_READ_BEFORE_S = 10.0
 # How long a pilot may be silent before being asked for a report, once.
 SILENCE_S = {Phase.FINAL: 40.0, Phase.HOLD: 100.0}
 SILENCE_USUAL_S = 75.0
@@ -224,7 +227,7 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     if cue.kind in _OVERTAKEN and _is_overtaken(state, cue, progress_s):
         out.drop(t_s, cue.name, "overtaken by a later one")
         return state
-    if cue.needs_position and cue.at_s > 0.0 and state.age_s(t_s) > _max_age_s(state, cue.trigger):
+    if _is_unsure(state, t_s, cue):
         return _ask_first(state, t_s, cue, out)
     if cue.kind is CalloutKind.SAY_POSITION and "position" in state.asked:
         out.drop(t_s, cue.name, "a report was asked for already")
@@ -244,8 +247,22 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     return _speak(state, t_s, cue, figures, out)
 
 
+def _is_unsure(state: State, t_s: float, cue: Cue) -> bool:
+    """
+    Whether the place is too old for a cue, or shows for a descent that the leg was called too soon.
+
+    The last report, read since then, lay well before the leg's beginning: where it leads an aircraft that
+    turned there nobody knows, and dead reckoning alone does not bring it past the fix.
+    """
+    if cue.needs_position and cue.at_s > 0.0 and state.age_s(t_s) > _max_age_s(state, cue.trigger):
+        return True
+    if not cue.descends or state.observed_s is None or state.observed_s <= state.entered_s:
+        return False
+    return state.anchor_progress_s < -_READ_BEFORE_S
+
+
 def _ask_first(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
-    """Ask for a report instead of a cue whose place is too old to be sure of; a descent waits for it."""
+    """Ask for a report instead of a cue whose place is not sure; a descent waits for it."""
     out.drop(t_s, cue.name, "the last report is too old")
     if cue.descends:
         state = state.but(fired=state.fired - {cue.name} | {_waiting(cue)})

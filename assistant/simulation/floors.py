@@ -12,6 +12,7 @@ import numpy as np
 
 from assistant.engine.events import StageEntered
 from assistant.engine.plan import Phase, Stage
+from assistant.engine.triggers import TimeElapsed
 from assistant.nav.geometry import PlanePoint
 from assistant.simulation.flight import Flown
 from assistant.simulation.track import Numbers, Track, half_scale_nm
@@ -50,7 +51,7 @@ def spans(flown: Flown, track: Track) -> list[Span]:
             back = found.pop()
             begin, called, stage = back.begin, back.called, back.stage
             continue
-        true_at = max(_true_end(track, stage, flown.plan.stage(record.stage), at), begin)
+        true_at = max(_true_end(track, stage, flown.plan.stage(record.stage), at, begin), begin)
         found.append(Span(stage, begin, true_at, called))
         begin, called, stage = true_at, at, flown.plan.stage(record.stage)
     found.append(Span(stage, begin, len(track.t_s), called))
@@ -62,11 +63,14 @@ def _is_round(before: Stage, stage: Stage) -> bool:
     return before.phase is Phase.HOLD and stage.phase is Phase.HOLD
 
 
-def _true_end(track: Track, stage: Stage, following: Stage, at: int) -> int:
-    """When the place where a stage ends was truly flown past, near when the assistant thought so."""
-    ends = [
-        leaving.at_s for leaving in stage.exits if leaving.to == following.name and leaving.at_s is not None
-    ]
+def _true_end(track: Track, stage: Stage, following: Stage, at: int, begin: int) -> int:
+    """
+    When the place where a stage ends was truly flown past, near when the assistant thought so.
+
+    A leg that is charted by time is over by the clock, too: wind and entry may never bring it to that place.
+    """
+    exits = [leaving for leaving in stage.exits if leaving.to == following.name]
+    ends = [leaving.at_s for leaving in exits if leaving.at_s is not None]
     if stage.timeline is None or not ends or stage.phase is Phase.MISSED or _is_round(stage, following):
         return at
     place = stage.timeline.at(ends[0])
@@ -76,6 +80,8 @@ def _true_end(track: Track, stage: Stage, following: Stage, at: int) -> int:
     if stage.phase is Phase.HOLD:
         # Who was not told to leave it is still in the hold, wherever its fix has gone.
         return max(passed, at)
+    if any(isinstance(leaving.trigger, TimeElapsed) for leaving in exits):
+        return min(passed, begin + round(ends[0]))
     if stage.arc is None or following.course is None:
         return passed
     # Who is established on the course after an arc has left it, if by a turn that began short of the radial.

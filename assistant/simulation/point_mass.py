@@ -86,9 +86,14 @@ def _turn_and_move(
     share, most_deg = min(dt_s / ROLL_LAG_S, 1.0), ROLL_RATE_DEG_S * dt_s
     for _ in range(pieces):
         error_deg = heading_error_deg(heading_deg, controls.heading_mag_deg, controls.turn)
-        wanted_deg = _within(gain * error_deg, limit_deg)
+        wanted_deg = gain * error_deg
+        if wanted_deg > limit_deg or wanted_deg < -limit_deg:
+            wanted_deg = limit_deg if wanted_deg > 0.0 else -limit_deg
         before_deg = bank_deg
-        bank_deg += _within((wanted_deg - before_deg) * share, most_deg)
+        change_deg = (wanted_deg - before_deg) * share
+        if change_deg > most_deg or change_deg < -most_deg:
+            change_deg = most_deg if change_deg > 0.0 else -most_deg
+        bank_deg += change_deg
         rate_deg_s = degrees(G_KT_S * tan(radians((bank_deg + before_deg) / 2.0)) / tas_kt)
         middle_rad = radians(heading_deg + rate_deg_s * dt_s / 2.0)
         east_kt = tas_kt * sin(middle_rad) + wind_east_kt

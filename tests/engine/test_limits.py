@@ -12,7 +12,7 @@ from assistant.engine.events import Callout, CalloutKind, Datum, PositionReport,
 from assistant.engine.outbox import Outbox
 from assistant.engine.relocate import relocate, take_back
 from assistant.engine.state import AltitudeKnown
-from assistant.nav.geometry import plane_from_polar, polar_from_plane
+from assistant.nav.geometry import distance_nm, plane_from_polar, polar_from_plane
 from assistant.procedure.model import Category
 
 
@@ -347,7 +347,8 @@ def test_the_report_that_shows_a_pilot_established_releases_the_altitude_that_wa
 @pytest.mark.parametrize(
     ("expected_s", "there_s", "found_s"),
     # In the first half of a turn of 42 s a place more than 25 s ahead may be one of the turn flown wide,
-    # where it lies within two miles of reckoning (33 s at 222 kt); farther off it is taken for what it is.
+    # where it lies within two miles of reckoning (33 s at 222 kt), or within two and a half (41 s) where it
+    # is so far ahead that it cannot have been flown to since the last report; farther off it is what it is.
     [
         (20.0, 44.9, 44.9),
         (20.0, 45.1, None),
@@ -375,3 +376,17 @@ def test_straight_on_no_place_is_taken_for_a_turn(still):
 
     found_s, _ = progress_from(state, report(radial_deg=there.radial_deg, dme_nm=there.dme_nm), NOW_S)
     assert found_s == pytest.approx(30.0, abs=0.05)
+
+
+@pytest.mark.parametrize(("age_s", "is_believed"), [(0.0, False), (20.0, True)])
+def test_a_place_over_two_miles_ahead_in_a_turn_is_believed_where_there_was_time_to_fly_there(
+    still, age_s, is_believed
+):
+    # 40 s ahead of reckoning and 2.2 NM from it, as a range misread by two miles is; 25 s are always granted.
+    state = placed(still, "course_2", 11.0, progress_s=18.0, altitude_ft=1900.0, observed_s=NOW_S - age_s)
+    there = state.timeline.at(58.0)
+    apart_nm = distance_nm(state.timeline.at(18.0).point, there.point)
+    found = progress_from(state, report(radial_deg=there.radial_deg, dme_nm=there.dme_nm), NOW_S)
+
+    assert 2.0 < apart_nm < 2.5
+    assert (found is not None) is is_believed

@@ -4,6 +4,7 @@ The floor truly in force, on tracks made by hand: by where the aircraft was, wha
 The straight approach is that of `hand_made`: the final fix is passed at 150 s, the step-down at 210 s.
 """
 
+from dataclasses import replace
 from math import radians, sin
 
 import numpy as np
@@ -11,7 +12,7 @@ import pytest
 from hand_made import EAST, arc_and_course, around, eastward, flown, leg, straight_legs
 
 from assistant.engine.plan import Floor, Phase, Stage
-from assistant.engine.triggers import DmeReached
+from assistant.engine.triggers import DmeReached, TimeElapsed
 from assistant.simulation.floors import floors_ft, spans
 from assistant.simulation.track import track_of
 
@@ -147,3 +148,19 @@ def test_a_floor_that_waits_for_the_arc_holds_until_within_a_mile_of_it():
     floor_ft = floor_at(flown((waiting, course), points, [6000.0] * 60))
 
     assert [floor_ft(t_s) for t_s in (28, 32)] == [5000.0, 2500.0]
+
+
+@pytest.mark.parametrize(
+    ("trigger", "floor_after_ft"),
+    [(TimeElapsed(time_s=150.0), 1000.0), (DmeReached(dme_nm=5.0, closing=True), 2000.0)],
+)
+def test_a_leg_by_time_is_over_by_the_clock_and_one_by_range_only_at_its_range(trigger, floor_after_ft):
+    # Half a mile before the place where 150 s lead on paper the aircraft turns north, and never comes to it.
+    outbound, final, missed = straight_legs()
+    outbound = replace(outbound, exits=(replace(outbound.exits[0], trigger=trigger),))
+    turned = [
+        (-10.0 + t_s / 30.0, 0.0) if t_s <= 135 else (-5.5, (t_s - 135) / 30.0) for t_s in range(1, 261)
+    ]
+    floor_ft = floor_at(flown((outbound, final, missed), turned, HIGH, (150, "final")))
+
+    assert [floor_ft(t_s) for t_s in (148, 152)] == [2000.0, floor_after_ft]

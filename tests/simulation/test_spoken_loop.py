@@ -123,6 +123,26 @@ def test_ears_count_keep_what_was_wrong_and_pass_on_doubt(monkeypatch):
     assert listener.before_s == [BEFORE_S] * 3
 
 
+def test_a_lone_word_that_is_not_understood_is_said_again_in_other_words(monkeypatch):
+    said = []
+    monkeypatch.setattr(
+        spoken_loop, "rendered", lambda words, _: said.append(words) or np.full(1600, 0.1, dtype=np.float32)
+    )
+    dialogue = SimpleNamespace(names=NAMES, expectation=lambda _: None)
+    listener = ScriptedListener(*(heard("leaving", Decision.ASK) for _ in range(3)))
+    listener.hearings += [heard("leaving the hold", Decision.ACCEPT)]
+    ears = Ears(
+        SimpleNamespace(dialogue=dialogue),
+        listener,
+        Spoken(seed=1, procedure="any", voice=VOICES[0], snr_db=15.0),
+    )
+
+    for t_s in range(4):
+        ears("leaving", float(t_s), t_s + 1.0)
+
+    assert said == ["leaving", "leaving the hold", "leaving", "leaving the hold"]
+
+
 MEASURES = Measures(
     seed=1,
     category="A",
