@@ -24,7 +24,7 @@ from assistant.engine.events import Callout, EngineInput, EngineOutput
 from assistant.language.transcript import Transcript
 
 FORMAT = "leadradial-flight-log"
-VERSION = 2
+VERSION = 3
 """Raised when a reader of the old version would misread the new; a new kind of record is such a change."""
 
 
@@ -42,7 +42,12 @@ def _from_version_1(header: dict[str, Any]) -> dict[str, Any]:
     return {**header, "origin": Origin.UNKNOWN.value}
 
 
-_MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _from_version_1}
+def _from_version_2(header: dict[str, Any]) -> dict[str, Any]:
+    """Version 2 knew no true places."""
+    return header
+
+
+_MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _from_version_1, 2: _from_version_2}
 """By version: what makes of a header that of the next version. No version so far changed the records."""
 
 
@@ -96,7 +101,20 @@ class Resumed:
     t_s: float
 
 
-Record = Heard | EngineInput | EngineOutput | Spoken | NotSpoken | Resumed
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TruePlace:
+    """Where a simulated aircraft truly was, on QNH: nothing that the engine was told of."""
+
+    t_s: float
+    radial_deg: float
+    dme_nm: float
+    altitude_ft: float
+
+
+Record = Heard | EngineInput | EngineOutput | Spoken | NotSpoken | Resumed | TruePlace
+
+BESIDE = (Resumed, TruePlace)
+"""Records that stand beside the flight: to fly it again they are left out."""
 
 RECORD_TYPES: dict[str, type] = {record_type.__name__: record_type for record_type in get_args(Record)}
 _ADAPTERS: dict[str, TypeAdapter[Record]] = {name: TypeAdapter(kind) for name, kind in RECORD_TYPES.items()}

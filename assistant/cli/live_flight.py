@@ -25,7 +25,7 @@ from assistant.cli.inputs import (
 from assistant.cli.version import installed_version
 from assistant.conversation import first_difference, replay
 from assistant.dialogue import Prompting
-from assistant.flight_log import Header, Record, Resumed, Spoken, Writer, read_log
+from assistant.flight_log import BESIDE, Header, Record, Resumed, Spoken, Writer, read_log
 from assistant.preferences.settings import Settings
 from assistant.preferences.values import prompting as read_prompting
 from assistant.procedure.load import load_procedure
@@ -93,7 +93,7 @@ def resume(log: Path, file: Path | None, day: Settings, *, new_log: Path | None,
         )
     procedure = load_procedure(header.procedure_text, header.procedure_name)
     conversation = conversation_for(procedure, header.conditions, read_prompting(header.prompting))
-    logged = [entry for entry in record.records if not isinstance(entry, Resumed)]
+    logged = [entry for entry in record.records if not isinstance(entry, BESIDE)]
     flown = list(replay(conversation, logged))
     if record.notice:
         typer.echo(record.notice, err=True)

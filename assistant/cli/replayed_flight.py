@@ -17,11 +17,11 @@ from assistant.cli.version import installed_version
 from assistant.conversation import first_difference, play, replay
 from assistant.dialogue import Prompting
 from assistant.flight_log import (
+    BESIDE,
     FlightRecord,
     Header,
     Origin,
     Record,
-    Resumed,
     header_line,
     read_log,
     record_line,
@@ -112,7 +112,7 @@ def _from_log(data: bytes, source: Path, procedure: Path | None, day: Settings) 
         text, name = read_text(procedure), printable(procedure)
     loaded = load_procedure(text, name)
     conversation = conversation_for(loaded, header.conditions, read_prompting(header.prompting))
-    logged = tuple(entry for entry in record.records if not isinstance(entry, Resumed))
+    logged = tuple(entry for entry in record.records if not isinstance(entry, BESIDE))
     return _Flight(header=header, records=replay(conversation, logged), logged=logged)
 
 

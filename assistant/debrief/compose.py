@@ -92,7 +92,7 @@ def _ended(flown: Flown) -> str:
 
 
 def _track(flown: Flown) -> tuple[Place, ...]:
-    """The reckoned way and the readings on it, in order of time."""
+    """The reckoned way, the readings on it and, of a simulated flight, the true way, in order of time."""
     readings = [
         Place(
             t_s=reading.t_s,
@@ -120,4 +120,16 @@ def _track(flown: Flown) -> tuple[Place, ...]:
         )
         for point in flown.track(4.0)
     ]
-    return tuple(sorted([*readings, *reckoned], key=lambda place: place.t_s))
+    true = [
+        Place(
+            t_s=there.t_s,
+            east_nm=there.point.east_nm,
+            north_nm=there.point.north_nm,
+            dme_nm=there.dme_nm,
+            radial_deg=there.radial_deg,
+            altitude_ft=there.altitude_ft,
+            source="truth",
+        )
+        for there in flown.true_track()
+    ]
+    return tuple(sorted([*readings, *reckoned, *true], key=lambda place: place.t_s))

@@ -160,7 +160,7 @@ class Conduct:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A point of the track; source is report, sample or reckoning."""
+    """A point of the track; source is report, sample, reckoning or, of a simulation, truth."""
 
     t_s: float
     east_nm: float

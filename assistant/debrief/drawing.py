@@ -20,6 +20,9 @@ from assistant.engine.plan import Plan
 from assistant.nav.geometry import PlanePoint, along_and_across_nm
 
 FLOWN = "#b3126b"
+TRUE = "#f0b6d2"
+# Places that are no part of the line reckoned.
+_APART = ("report", "truth")
 _MARK_PT = 6.5
 _APART_PT = 11.0
 _DISC_PT = 5.0
@@ -31,10 +34,12 @@ def draw_flown_plan(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> None
     """The plan view, the track on it, the readings as dots and the events as numbers."""
     flown = [
         [(place.east_nm, place.north_nm) for place in line]
-        for line in _unbroken(place for place in made.track if place.source != "report")
+        for line in _unbroken(place for place in made.track if place.source not in _APART)
     ]
+    truly = [(place.east_nm, place.north_nm) for place in made.track if place.source == "truth"]
     read = [(place.east_nm, place.north_nm) for place in made.track if place.source == "report"]
     draw_plan(axes, plan, brief, clear_of=flown)
+    _draw_truth(axes, truly)
     for line in flown:
         _draw_way(axes, line)
     _draw_readings(axes, read)
@@ -55,9 +60,11 @@ def draw_flown_profile(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> N
     ]
     low_nm, high_nm = extent_nm(plan)
     final = [row for row in final if low_nm <= row[0] <= high_nm]
-    flown = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source != "report"]
+    flown = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source not in _APART]
+    truly = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source == "truth"]
     read = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source == "report"]
     draw_profile(axes, plan, brief, clear_of=[flown])
+    _draw_truth(axes, truly)
     _draw_way(axes, flown)
     _draw_readings(axes, read)
     marked = [
@@ -73,6 +80,10 @@ def draw_flown_profile(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> N
 
 def _draw_way(axes: Axes, line: Line) -> None:
     axes.plot([x for x, _ in line], [y for _, y in line], color=FLOWN, linewidth=1.5, zorder=10)
+
+
+def _draw_truth(axes: Axes, line: Line) -> None:
+    axes.plot([x for x, _ in line], [y for _, y in line], color=TRUE, linewidth=3.5, zorder=9)
 
 
 def _draw_readings(axes: Axes, points: Line) -> None:

@@ -28,7 +28,7 @@ from assistant.engine.events import (
 from assistant.engine.plan import Plan
 from assistant.engine.reports import with_fix
 from assistant.engine.state import State
-from assistant.flight_log import FlightRecord, Header, Record
+from assistant.flight_log import FlightRecord, Header, Record, TruePlace
 from assistant.nav.geometry import PlanePoint, polar_from_plane, slant_nm_from_ground
 from assistant.procedure.load import load_procedure
 
@@ -126,6 +126,23 @@ class Flown:
             last = placed[-1]
             points.append(self._track_point(last.t_s, last.point))
         return tuple(points)
+
+    def true_track(self) -> tuple[TrackPoint, ...]:
+        """The way truly flown, which only a simulation knows; empty for any other flight."""
+        return tuple(
+            TrackPoint(
+                t_s=record.t_s,
+                point=point_of(
+                    self.state_at(record.t_s), record.radial_deg, record.dme_nm, record.altitude_ft
+                ),
+                dme_nm=record.dme_nm,
+                radial_deg=record.radial_deg,
+                altitude_ft=record.altitude_ft,
+                stage=self.state_at(record.t_s).stage_name,
+            )
+            for record in self.records
+            if isinstance(record, TruePlace)
+        )
 
     def _between(self, first: Reading, second: Reading, step_s: float) -> Iterator[TrackPoint]:
         gap_s = second.t_s - first.t_s

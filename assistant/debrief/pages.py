@@ -88,7 +88,7 @@ def sheet(plan: Plan, brief: Brief, made: Debrief) -> Figure:
     paper.text(
         _EDGE_PT,
         top - _PLAN_PT - 9.0,
-        "flown: line reckoned, dots reported; numbers: the events below, filled where late",
+        f"flown: line reckoned, dots reported{_truth(made)}; numbers: the events below, filled where late",
         size_pt=7.0,
         colour=FLOWN,
     )
@@ -112,6 +112,10 @@ def sheet(plan: Plan, brief: Brief, made: Debrief) -> Figure:
 
 def _box(figure: Figure, x: float, y: float, width: float, height: float) -> Axes:
     return figure.add_axes((x / WIDTH_PT, y / HEIGHT_PT, width / WIDTH_PT, height / HEIGHT_PT))
+
+
+def _truth(made: Debrief) -> str:
+    return ", pale band true" if any(place.source == "truth" for place in made.track) else ""
 
 
 def _head(paper: Paper, made: Debrief) -> float:

@@ -13,16 +13,20 @@ from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
+from heapq import merge
 from importlib.util import find_spec
 
 from assistant.engine.conditions import Conditions
-from assistant.flight_log import Record
+from assistant.flight_log import Record, TruePlace
+from assistant.nav.geometry import polar_from_plane, slant_nm_from_ground
 from assistant.procedure.model import Procedure
 from assistant.simulation.case import Case, draw, fly_case
+from assistant.simulation.flight import Flown
 from assistant.simulation.measures import Measures, measure
 from assistant.simulation.thinned import Thinned, thinned
 
 _CHUNK = 4
+_TRUE_EVERY_S = 4
 _OBJECTS_A_FLIGHT = 100_000
 
 
@@ -48,7 +52,11 @@ class Campaign:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Logged:
-    """What a log of a flight holds: the conditions that the assistant knew, and all records."""
+    """
+    What a log of a flight holds: the conditions that the assistant knew, and all records.
+
+    Among them, every few seconds, where the aircraft truly was.
+    """
 
     conditions: Conditions
     records: tuple[Record, ...]
@@ -121,13 +129,32 @@ def _fly_seed(campaign: Campaign, seed: int) -> Flight:
     beside: Measures | None = None
     if campaign.still_air:
         beside = measure(fly_case(campaign.procedure, case, still_air=True), seed=seed, wind=_wind(case))
-    logged = Logged(conditions=flown.plan.conditions, records=tuple(flown.records))
     return Flight(
         measures=measure(flown, seed=seed, wind=_wind(case)),
         track=thinned(flown),
         still_air=beside,
-        logged=logged if campaign.keeps_records else None,
+        logged=_logged(flown) if campaign.keeps_records else None,
     )
+
+
+def _logged(flown: Flown) -> Logged:
+    elevation_ft = flown.plan.procedure.navaid.elevation_ft
+    true: list[TruePlace] = []
+    for sample in flown.samples[::_TRUE_EVERY_S]:
+        polar = polar_from_plane(sample.point)
+        true.append(
+            TruePlace(
+                t_s=sample.t_s,
+                radial_deg=round(polar.radial_deg, 2),
+                dme_nm=round(
+                    slant_nm_from_ground(polar.ground_nm, max(sample.altitude_ft - elevation_ft, 0.0)), 3
+                ),
+                altitude_ft=round(sample.altitude_ft),
+            )
+        )
+    # What was said and decided stays in its order; of one moment it comes first.
+    records = merge(flown.records, true, key=lambda record: record.t_s)
+    return Logged(conditions=flown.plan.conditions, records=tuple(records))
 
 
 def _wind(case: Case) -> tuple[float, float]:

@@ -152,7 +152,7 @@ def test_what_was_decided_but_not_logged_before_the_kill_is_told_on_resuming(com
     [
         ('"started_utc": "20', '"started_utc": "yesterday', "is no time"),
         ('"prompting": "full"', '"prompting": "loud"', "'loud' is no amount of prompting"),
-        ('"version": 2', '"version": 3', "reads up to version 2"),
+        ('"version": 3', '"version": 4', "reads up to version 3"),
         ("final_kt", "final_mph", "was altered"),
     ],
 )

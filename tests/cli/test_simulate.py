@@ -1,6 +1,7 @@
 """`leadradial simulate` and `rehearse`: figures, JSON, a picture, and what is refused."""
 
 import json
+from math import hypot
 
 import pytest
 from driver import ROOT
@@ -76,6 +77,15 @@ def test_simulated_flights_can_be_debriefed_and_replayed_from_their_logs(command
     debrief = json.loads(debriefed.out)
     assert debrief["origin"] == "simulation"
     assert debrief["conduct"]["reports"] > 5
+
+    # The true way is in it, near what was reported.
+    track = debrief["track"]
+    true = [place for place in track if place["source"] == "truth"]
+    assert true[0]["t_s"] < 10.0
+    assert len(true) > 50
+    for read in (place for place in track if place["source"] == "report"):
+        there = min(true, key=lambda place: abs(place["t_s"] - read["t_s"]))
+        assert hypot(there["east_nm"] - read["east_nm"], there["north_nm"] - read["north_nm"]) < 1.5
 
     replayed = command.run("replay", str(logs[0]))
     assert "the same came out as was logged" in replayed.out + replayed.err

@@ -12,6 +12,7 @@ from assistant.flight_log import (
     Heard,
     LogError,
     Origin,
+    TruePlace,
     header_line,
     read_log,
     record_line,
@@ -32,6 +33,17 @@ def test_a_log_of_version_1_is_read_whole_and_its_origin_is_unknown():
     assert len(record.records) == OLD.count(b"\n") - 1
     assert [entry.stage for entry in record.records if isinstance(entry, StageEntered)][-1] == "landing"
     assert sum(isinstance(entry, Heard) for entry in record.records) == 24  # PILOT lines flown
+
+
+def test_a_log_of_version_2_is_read_whole_and_knows_no_true_places():
+    # Version 2 said how a flight came about; its records were those of version 1.
+    data = OLD.replace(b'"version": 1', b'"version": 2, "origin": "live"', 1)
+    record = read_log(data, "version-2.jsonl")
+
+    assert record.notice is None
+    assert record.header.origin is Origin.LIVE
+    assert record.records == read_log(OLD, "version-1.jsonl").records
+    assert not [entry for entry in record.records if isinstance(entry, TruePlace)]
 
 
 def test_a_migrated_log_written_again_is_of_the_present_version():
