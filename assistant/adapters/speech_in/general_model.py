@@ -63,7 +63,9 @@ class GeneralModel:
             )
         # The libraries raise Exception itself for a damaged file of tokens, RuntimeError for the rest.
         except Exception as error:
-            raise HearingError(f"{folder}: this model cannot be read ({error}).") from error
+            raise HearingError(
+                f"{folder}: this model cannot be read ({error}); unpack the model again."
+            ) from error
         before = [self._token("<|startofprev|>"), *self._ids(_PROMPT)]
         start = [self._token("<|startoftranscript|>")]
         if self._model.is_multilingual:
