@@ -126,16 +126,16 @@ def headset(monkeypatch):
 
 @pytest.mark.usefixtures("headset")
 def test_the_meter_says_whether_the_microphone_will_do(capsys):
-    metered.show_level("headset", 1.0, as_json=False)
+    metered.show_level("headset", 3.0, as_json=False)
 
     first, *_, last = capsys.readouterr().out.splitlines()
-    assert first == "headset: speak now, as in flight; 1 s."
+    assert first == "headset: speak now, as in flight; 3 s."
     assert last == "Good: speech stands 40 dB above the noise."
 
 
 @pytest.mark.usefixtures("headset")
 def test_the_meter_has_figures_for_scripts(capsys):
-    metered.show_level(None, 1.0, as_json=True)
+    metered.show_level(None, 3.0, as_json=True)
 
     found = json.loads(capsys.readouterr().out)
     assert found["microphone"] == "headset"
