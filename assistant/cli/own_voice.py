@@ -58,5 +58,9 @@ def learn(pilot: str, path: Path, *, folder: Path | None, microphone: str, count
             keep_voice(path, voice)
         except HearingError as error:
             raise UserError(str(error)) from error
+        except OSError as error:
+            raise UserError(
+                f"{path}: the voice could not be kept ({error.strerror}); see to that folder and enrol again."
+            ) from error
     typer.echo(f"Learned from {voice.phrases} of {len(listed)} phrases, kept in {path}.")
     typer.echo(f"Use it: leadradial fly FILE --pilot {pilot}")

@@ -5,7 +5,7 @@ from assistant.debrief.conduct import conduct, late_reports
 from assistant.debrief.content import Debrief, Place
 from assistant.debrief.events import event_rows
 from assistant.debrief.final import at_minimum, decision, descent_held, slope
-from assistant.debrief.flown import Flown
+from assistant.debrief.flown import Flown, TrackPoint
 from assistant.debrief.measures import altimeter, arcs, courses, floors, levels, turns
 from assistant.debrief.rating import practices
 from assistant.debrief.standards import ACS, Standard
@@ -108,28 +108,18 @@ def _track(flown: Flown) -> tuple[Place, ...]:
         and reading.report.dme_nm is not None
         and reading.report.radial_deg is not None
     ]
-    reckoned = [
-        Place(
-            t_s=point.t_s,
-            east_nm=point.point.east_nm,
-            north_nm=point.point.north_nm,
-            dme_nm=point.dme_nm,
-            radial_deg=point.radial_deg,
-            altitude_ft=point.altitude_ft,
-            source="reckoning",
-        )
-        for point in flown.track(4.0)
-    ]
-    true = [
-        Place(
-            t_s=there.t_s,
-            east_nm=there.point.east_nm,
-            north_nm=there.point.north_nm,
-            dme_nm=there.dme_nm,
-            radial_deg=there.radial_deg,
-            altitude_ft=there.altitude_ft,
-            source="truth",
-        )
-        for there in flown.true_track()
-    ]
+    reckoned = [_place(point, "reckoning") for point in flown.track(4.0)]
+    true = [_place(point, "truth") for point in flown.true_track()]
     return tuple(sorted([*readings, *reckoned, *true], key=lambda place: place.t_s))
+
+
+def _place(there: TrackPoint, source: str) -> Place:
+    return Place(
+        t_s=there.t_s,
+        east_nm=there.point.east_nm,
+        north_nm=there.point.north_nm,
+        dme_nm=there.dme_nm,
+        radial_deg=there.radial_deg,
+        altitude_ft=there.altitude_ft,
+        source=source,
+    )

@@ -22,7 +22,7 @@ from assistant.nav.geometry import PlanePoint, along_and_across_nm
 FLOWN = "#b3126b"
 TRUE = "#f0b6d2"
 # Places that are no part of the line reckoned.
-_APART = ("report", "truth")
+_NOT_RECKONED = ("report", "truth")
 _MARK_PT = 6.5
 _APART_PT = 11.0
 _DISC_PT = 5.0
@@ -34,7 +34,7 @@ def draw_flown_plan(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> None
     """The plan view, the track on it, the readings as dots and the events as numbers."""
     flown = [
         [(place.east_nm, place.north_nm) for place in line]
-        for line in _unbroken(place for place in made.track if place.source not in _APART)
+        for line in _unbroken(place for place in made.track if place.source not in _NOT_RECKONED)
     ]
     truly = [(place.east_nm, place.north_nm) for place in made.track if place.source == "truth"]
     read = [(place.east_nm, place.north_nm) for place in made.track if place.source == "report"]
@@ -60,7 +60,9 @@ def draw_flown_profile(axes: Axes, plan: Plan, brief: Brief, made: Debrief) -> N
     ]
     low_nm, high_nm = extent_nm(plan)
     final = [row for row in final if low_nm <= row[0] <= high_nm]
-    flown = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source not in _APART]
+    flown = [
+        (along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source not in _NOT_RECKONED
+    ]
     truly = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source == "truth"]
     read = [(along_nm, altitude_ft) for along_nm, altitude_ft, source in final if source == "report"]
     draw_profile(axes, plan, brief, clear_of=[flown])

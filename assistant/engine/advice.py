@@ -37,8 +37,6 @@ ON_SLOPE_FT = 50.0
 ARC_OFFSET_NM = 0.2
 # On the arc, but on a heading that leaves it by more than this before the next point: a heading was missed.
 ARC_HEADING_DEG = 6.0
-# Off a level by this much is worth a word (test standards allow 100 ft: FAA-S-ACS-8).
-OFF_LEVEL_FT = 150.0
 # A quarter of full scale and more is worth a heading.
 OFF_COURSE_DEG = 2.0
 # On final this much comes before the height due: half scale is not far.

@@ -13,11 +13,7 @@ the spread, never early. A cue that was overtaken by a later one of its kind is 
 from dataclasses import replace
 from typing import NamedTuple
 
-from assistant.engine.along_arc import (
-    arc_heading_deg,
-    is_heading_called,
-    with_heading,
-)
+from assistant.engine.along_arc import arc_heading_deg, is_heading_called, with_heading
 from assistant.engine.altitudes import level_moment, say_level
 from assistant.engine.cues import turned_from
 from assistant.engine.descents import climbing, descend
@@ -227,8 +223,8 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     if cue.kind in _OVERTAKEN and _is_overtaken(state, cue, progress_s):
         out.drop(t_s, cue.name, "overtaken by a later one")
         return state
-    if _is_unsure(state, t_s, cue):
-        return _ask_first(state, t_s, cue, out)
+    if (unsure := _unsure(state, t_s, cue)) is not None:
+        return _ask_first(state, t_s, cue, unsure, out)
     if cue.kind is CalloutKind.SAY_POSITION and "position" in state.asked:
         out.drop(t_s, cue.name, "a report was asked for already")
         return state
@@ -247,23 +243,24 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     return _speak(state, t_s, cue, figures, out)
 
 
-def _is_unsure(state: State, t_s: float, cue: Cue) -> bool:
+def _unsure(state: State, t_s: float, cue: Cue) -> str | None:
     """
-    Whether the place is too old for a cue, or shows for a descent that the leg was called too soon.
+    Why the place is not known well enough for a cue; None where it is.
 
-    The last report, read since then, lay well before the leg's beginning: where it leads an aircraft that
-    turned there nobody knows, and dead reckoning alone does not bring it past the fix.
+    It is too old, or shows for a descent that the leg was called too soon. The last report, read since then,
+    lay well before the leg's beginning: where it leads an aircraft that turned there nobody knows, and dead
+    reckoning alone does not bring it past the fix.
     """
     if cue.needs_position and cue.at_s > 0.0 and state.age_s(t_s) > _max_age_s(state, cue.trigger):
-        return True
+        return "the last report is too old"
     if not cue.descends or state.observed_s is None or state.observed_s <= state.entered_s:
-        return False
-    return state.anchor_progress_s < -_READ_BEFORE_S
+        return None
+    return "the last report is from before the leg" if state.anchor_progress_s < -_READ_BEFORE_S else None
 
 
-def _ask_first(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
-    """Ask for a report instead of a cue whose place is not sure; a descent waits for it."""
-    out.drop(t_s, cue.name, "the last report is too old")
+def _ask_first(state: State, t_s: float, cue: Cue, unsure: str, out: Outbox) -> State:
+    """Ask for a report instead of a cue whose place is not sure, for that reason; a descent waits for it."""
+    out.drop(t_s, cue.name, unsure)
     if cue.descends:
         state = state.but(fired=state.fired - {cue.name} | {_waiting(cue)})
     return ask_position(state, t_s, cue.name, out)

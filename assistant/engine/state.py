@@ -52,10 +52,9 @@ class State:
     since_s: the last event that changed anything; nothing is due earlier. anchor_s, anchor_progress_s and
     rate: progress along the stage's timeline, `rate` faster than planned. observed_s: when a place was last
     shown by a report; ahead_s: how far that report may have put the aircraft too far on, in seconds.
-    held_back: that report jumped by so much that it was believed only in part. headings: (when,
-    heading) called on an arc, the last two. seen: when and where
-    a radial and a range were last read together. joining: None where the turn on to an arc
-    begins as planned. target_ft: the altitude last called for.
+    held_back: that report jumped by so much that it was believed only in part. headings: (when, heading)
+    called on an arc, the last two. seen: when and where a radial and a range were last read together.
+    joining: None where the turn on to an arc begins as planned. target_ft: the altitude last called for.
     floor_carried_ft: the floor of a leg left without being established on it. lost: what the pilot insists on
     lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while
     the pilot wants to stay in the hold. fired: cues of this stage already called. asked: questions and

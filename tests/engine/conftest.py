@@ -1,22 +1,11 @@
 """What the engine's tests share: the demonstration procedures, loaded once."""
 
-import functools
-from pathlib import Path
-
 import pytest
+from placed import demonstration
 
 from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions, WindAtLevel
-from assistant.procedure.load import load_procedure
 from assistant.procedure.model import Category
-
-ROOT = Path(__file__).resolve().parents[2]
-
-
-@functools.cache
-def demonstration(name):
-    path = next(ROOT.glob(f"procedures/{name}*.yaml"))
-    return load_procedure(path.read_text(encoding="utf-8"), path.name)
 
 
 @pytest.fixture

@@ -1,11 +1,22 @@
-"""A flight set down at a range of a stage, as if a report had just put it there."""
+"""The demonstration procedures, and a flight set down on one as if a report had just put it there."""
+
+import functools
+from pathlib import Path
 
 from assistant.engine.core import begin
 from assistant.engine.events import Callout
 from assistant.engine.outbox import Outbox
 from assistant.engine.state import AltitudeKnown
+from assistant.procedure.load import load_procedure
 
+ROOT = Path(__file__).resolve().parents[2]
 NOW_S = 1000.0
+
+
+@functools.cache
+def demonstration(name):
+    path = next(ROOT.glob(f"procedures/{name}*.yaml"))
+    return load_procedure(path.read_text(encoding="utf-8"), path.name)
 
 
 def placed(plan, stage_name, dme_nm, *, progress_s=None, altitude_ft=None, **changes):

@@ -1,7 +1,7 @@
 """A cut on to the course ends on the course, wherever the turn alone would have rolled out."""
 
 import pytest
-from conftest import demonstration
+from placed import demonstration
 
 from assistant.engine.conditions import Conditions, WindAtLevel
 from assistant.engine.draft import Draft

@@ -101,6 +101,16 @@ def test_a_file_that_is_no_voice_is_a_sentence(tmp_path, content, said):
         kept_voice(path)
 
 
+def test_a_file_too_long_for_a_voice_is_not_read(tmp_path):
+    path = tmp_path / "ada.json"
+    keep_voice(path, OwnVoice(fitted=unchanged(), phrases=15))
+    assert path.stat().st_size < 20_000
+    path.write_bytes(path.read_bytes() + b" " * 100_000)  # still the same JSON
+
+    with pytest.raises(HearingError, match="not a voice"):
+        kept_voice(path)
+
+
 @pytest.mark.parametrize("name", ["", "../ada", "a/b", ".hidden", "x" * 41])
 def test_a_name_leads_nowhere_else(tmp_path, name):
     with pytest.raises(HearingError, match="give a pilot's name"):
@@ -162,6 +172,22 @@ def test_a_scot_is_heard_better_after_enrolment_and_as_before_once_forgotten(com
     gone = command.run("hear", "--manifest", enrolled, "--pilot", SCOT)
     assert gone.status == 2
     assert "leadradial enrol" in gone.err
+
+
+def test_a_voice_that_the_disk_does_not_take_is_told_of_in_a_line(command, monkeypatch, tmp_path):
+    (tmp_path / SCOT).symlink_to(FOLDER / SCOT)
+    (tmp_path / "manifest.jsonl").write_text(json.dumps(recordings(SCOT)[0]) + "\n", encoding="utf-8")
+    fitted_voice = OwnVoice(fitted=unchanged(), phrases=15)
+    monkeypatch.setattr("assistant.adapters.speech_in.enrolment.learned", lambda _: fitted_voice)
+
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("assistant.adapters.speech_in.own_voices.keep_voice", full)
+    outcome = command.run("enrol", SCOT, "--from", tmp_path)
+
+    assert outcome.status == 2
+    assert "could not be kept (No space left on device); see to that folder" in outcome.err
 
 
 def test_too_few_phrases_are_refused_and_nothing_is_kept(command, tmp_path):

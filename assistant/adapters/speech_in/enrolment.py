@@ -17,7 +17,7 @@ from assistant.adapters.speech_in.pocketsphinx_recogniser import SETTINGS, Pocke
 from assistant.adapters.speech_in.voice_fitting import fitted
 
 LEAST_PHRASES = 10
-"""Measured with fifteen (docs/hearing.md); of few, the map would follow their own sounds."""
+"""Measured with fifteen (docs/own_voice.md); of few, the map would follow their own sounds."""
 
 
 def learned(phrases: Iterable[tuple[str, Samples]]) -> OwnVoice:
