@@ -38,11 +38,14 @@ def learn(pilot: str, path: Path, *, folder: Path | None, microphone: str, count
     from assistant.adapters.speech_in.audio import read_audio  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.enrolment import learned  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.own_voices import keep_voice  # noqa: PLC0415  # an extra
+    from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.recordings import LIST, NEGATIVE, recordings  # noqa: PLC0415  # an extra
     from assistant.cli.recording import Session, chosen, recorder_of  # noqa: PLC0415  # an extra
 
     with tempfile.TemporaryDirectory() as aside:
         try:
+            # First: nobody reads for two minutes to be told that it is not installed.
+            recogniser = PocketsphinxRecogniser()
             if folder is None:
                 folder = Path(aside)
                 typer.echo("Read each phrase as it is shown, as you would in flight. q stops.")
@@ -54,7 +57,7 @@ def learn(pilot: str, path: Path, *, folder: Path | None, microphone: str, count
             if not listed:
                 raise UserError(f"{folder}: no recordings of {pilot} in it.")
             typer.echo("Learning; this takes about a second a phrase.")
-            voice = learned((each.words, read_audio(folder / each.file)) for each in listed)
+            voice = learned(recogniser, ((each.words, read_audio(folder / each.file)) for each in listed))
             keep_voice(path, voice)
         except HearingError as error:
             raise UserError(str(error)) from error

@@ -1,6 +1,7 @@
 """A pilot's own voice: fitted to phrases with known words, kept, used, forgotten."""
 
 import json
+import sys
 from itertools import pairwise
 from pathlib import Path
 
@@ -178,7 +179,7 @@ def test_a_voice_that_the_disk_does_not_take_is_told_of_in_a_line(command, monke
     (tmp_path / SCOT).symlink_to(FOLDER / SCOT)
     (tmp_path / "manifest.jsonl").write_text(json.dumps(recordings(SCOT)[0]) + "\n", encoding="utf-8")
     fitted_voice = OwnVoice(fitted=unchanged(), phrases=15)
-    monkeypatch.setattr("assistant.adapters.speech_in.enrolment.learned", lambda _: fitted_voice)
+    monkeypatch.setattr("assistant.adapters.speech_in.enrolment.learned", lambda *_: fitted_voice)
 
     def full(*_):
         raise OSError(28, "No space left on device")
@@ -188,6 +189,14 @@ def test_a_voice_that_the_disk_does_not_take_is_told_of_in_a_line(command, monke
 
     assert outcome.status == 2
     assert "could not be kept (No space left on device); see to that folder" in outcome.err
+
+
+def test_without_the_recogniser_nothing_is_recorded(command, monkeypatch):
+    monkeypatch.setitem(sys.modules, "pocketsphinx", None)
+    outcome = command.run("enrol", "ada", "--microphone", "file:nowhere.wav")
+
+    assert outcome.status == 2
+    assert 'Hearing needs the extra "hearing"' in outcome.err
 
 
 def test_too_few_phrases_are_refused_and_nothing_is_kept(command, tmp_path):

@@ -20,10 +20,9 @@ LEAST_PHRASES = 10
 """Measured with fifteen (docs/own_voice.md); of few, the map would follow their own sounds."""
 
 
-def learned(phrases: Iterable[tuple[str, Samples]]) -> OwnVoice:
+def learned(recogniser: PocketsphinxRecogniser, phrases: Iterable[tuple[str, Samples]]) -> OwnVoice:
     """The voice of these words and recordings at 16 kHz; HearingError where too few could be followed."""
-    recogniser = PocketsphinxRecogniser()
-    import pocketsphinx  # noqa: PLC0415  # an extra; the recogniser has said so where it is missing
+    import pocketsphinx  # noqa: PLC0415  # an extra, which the recogniser has loaded
 
     model = acoustic_model(Path(pocketsphinx.get_model_path(), "en-us", "en-us"))
     followed = []
