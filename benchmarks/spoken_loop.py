@@ -109,12 +109,27 @@ def outcome(hearing: Hearing, words: str, names: Names) -> str:
     return "right" if meaning(hearing.text, names) == meaning(words, names) else "wrong"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """
+    One utterance: when it ended, the words said, what became of them, how they sounded, and why.
+
+    `heard`: the readings that were weighed, the one by sound alone first.
+    """
+
+    t_s: float
+    words: str
+    became: str
+    heard: tuple[str, ...]
+    why: str
+
+
 class Ears:
     """What arrives of what the pilot says, through the air and the recogniser; counted as it comes."""
 
     def __init__(self, conversation: Conversation, listener: Listener, flight: Spoken) -> None:
         self.heard: Counter[str] = Counter()
-        self.wrong: list[tuple[str, str]] = []
+        self.lines: list[Line] = []
         self._conversation, self._listener, self._flight = conversation, listener, flight
         self._not_understood = ""
 
@@ -130,8 +145,8 @@ class Ears:
         became = outcome(hearing, words, dialogue.names)
         self.heard[became] += 1
         self._not_understood = words if became in ("refused", "asked back") else ""
-        if became == "wrong":
-            self.wrong.append((words, hearing.text))
+        heard = tuple(dict.fromkeys((hearing.heard.text, *hearing.alternatives)))
+        self.lines.append(Line(t_s=ended_s, words=words, became=became, heard=heard, why=hearing.why))
         return hearing.transcript(started_s, ended_s)
 
 
@@ -152,7 +167,7 @@ def fly_spoken(flight: Spoken) -> dict[str, Any]:
     return {
         **asdict(flight),
         "heard": dict(ears.heard),
-        "wrong": ears.wrong,
+        "lines": [asdict(line) for line in ears.lines],
         "measures": asdict(measures),
     }
 

@@ -99,7 +99,7 @@ class ScriptedListener:
         return self.hearings.pop(0)
 
 
-def test_ears_count_keep_what_was_wrong_and_pass_on_doubt(monkeypatch):
+def test_ears_count_keep_every_line_and_pass_on_doubt(monkeypatch):
     monkeypatch.setattr(spoken_loop, "rendered", lambda *_: np.full(1600, 0.1, dtype=np.float32))
     expectation = Expectation(dme_nm=(11.0, 13.0))
     asked_s = []
@@ -115,7 +115,12 @@ def test_ears_count_keep_what_was_wrong_and_pass_on_doubt(monkeypatch):
     transcripts = [ears("range 12.1", 60.0, 62.0) for _ in range(3)]
 
     assert ears.heard == {"right": 1, "wrong": 1, "asked back": 1}
-    assert ears.wrong == [("range one two decimal one", "range one one decimal one")]
+    assert [(line.became, line.heard) for line in ears.lines] == [
+        ("right", ("range one two decimal one",)),
+        ("wrong", ("range one one decimal one",)),
+        ("asked back", ("range one two decimal one",)),
+    ]
+    assert {line.words for line in ears.lines} == {"range one two decimal one"}
     assert [each.confidence for each in transcripts] == [1.0, 1.0, 0.0]
     assert {(each.started_t_s, each.ended_t_s) for each in transcripts} == {(60.0, 62.0)}
     assert listener.expected == [expectation] * 3
@@ -174,7 +179,7 @@ def line(flight, measures=MEASURES, **counts):
     return {
         **asdict(flight),
         "heard": counts,
-        "wrong": [],
+        "lines": [],
         "measures": asdict(replace(measures, seed=flight.seed)),
     }
 
