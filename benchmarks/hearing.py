@@ -7,7 +7,7 @@ Voices of the set "held out" were never tuned on; of human speakers those with n
 Wilson's, 95 %. Expectation: the true value plus an error of dead reckoning, drawn by a seed from normal
 distributions of 0.22 NM, 94 ft and 2.5 degrees, in windows of the usual width. "plain" is the recogniser at
 the library's defaults with the same grammar: no front end, no expectation, nothing refused but what means
-nothing.
+nothing. It hears what was measured in the same run, and the errors of both are compared.
 
 `--folder` measures recordings of yours beside the project's: a folder with a manifest.jsonl as `leadradial
 record` writes it, or with a manifest.csv (file, speaker, reference_words, kind: numbers, digits_joined,
@@ -33,7 +33,8 @@ from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
 from assistant.engine.events import EngineInput, PositionReport
 from assistant.language.choice import Decision, Expectation, expectation_around
 from assistant.language.grammar import grammar
-from benchmarks.hearing_people import digits_only, numbers, people, readings, strings
+from benchmarks.hearing_against import against
+from benchmarks.hearing_people import digits_only, numbers, people, plain_strings, readings, strings
 from benchmarks.hearing_table import LEVELS, NAMES, is_meant, row
 from benchmarks.sounds import BEFORE_S, in_noise, no_speech
 
@@ -95,9 +96,9 @@ def reports(
     noise: Noise,
     *,
     with_expectation: bool,
-) -> None:
-    """Reports through the whole layer."""
-    counts: Counter[str] = Counter()
+) -> list[str]:
+    """Reports through the whole layer, and what became of each."""
+    verdicts = []
     times = []
     chance = random.Random(7)  # noqa: S311  # no secret
     for number, entry in enumerate(entries):
@@ -108,26 +109,30 @@ def reports(
         hearing = listener.understand(sound, BEFORE_S)
         times.append(time.perf_counter() - begun_s)
         if hearing.text:
-            counts["right" if meaning(hearing.text, NAMES) == truth else "wrong"] += 1
+            verdicts.append("right" if meaning(hearing.text, NAMES) == truth else "wrong")
         else:
-            counts["asked back" if hearing.choice.decision is Decision.ASK else "refused"] += 1
-    row(name, noise, counts, times)
+            verdicts.append("asked back" if hearing.choice.decision is Decision.ASK else "refused")
+    row(name, noise, Counter(verdicts), times)
+    return verdicts
 
 
-def plain(entries: list[dict[str, str]], others: list[Samples], noise: Noise) -> None:
-    """The same reports, and the same talk that is not for us, by the recogniser at its defaults."""
-    recogniser = PlainRecogniser()
-    recogniser.prepare("open", spoken_grammar(grammar(NAMES)))
-    counts: Counter[str] = Counter()
+def plain(name: str, entries: list[dict[str, str]], recogniser: PlainRecogniser, noise: Noise) -> list[str]:
+    """The same reports by the recogniser at its defaults, and what became of each."""
+    verdicts = []
     times = []
     for number, entry in enumerate(entries):
         sound = in_noise(read_audio(FIXTURES / entry["file"]), noise, number)
         begun_s = time.perf_counter()
         events = meaning(recogniser.decode("open", sound).text, NAMES)
         times.append(time.perf_counter() - begun_s)
-        right = events == meaning(entry["words"], NAMES)
-        counts["right" if right else "wrong" if is_meant(events) else "refused"] += 1
-    row("plain, same reports", noise, counts, times)
+        is_right = events == meaning(entry["words"], NAMES)
+        verdicts.append("right" if is_right else "wrong" if is_meant(events) else "refused")
+    row(name, noise, Counter(verdicts), times)
+    return verdicts
+
+
+def plain_negatives(others: list[Samples], recogniser: PlainRecogniser, noise: Noise) -> None:
+    """The same talk that is not for us by the recogniser at its defaults."""
     taken: Counter[str] = Counter()
     for number, sound in enumerate(others):
         text = recogniser.decode("open", in_noise(sound, noise, number)).text
@@ -159,11 +164,12 @@ def of_folder(
         negatives("people's talk not for us", (sound for _, sound in others), listener, noise)
         numbers(people(folder, {"numbers"}, sample), recogniser, noise)
         spoken = digits_only(people(folder, {"numbers"}, 1000))[:sample]
-        readings("people's digits as readings, expected", spoken, listener, noise)
-        strings("people's digit strings 3-5, expected", spoken, recogniser, noise)
         joined = people(folder, {"digits_joined"}, sample)
-        readings("joined digits as readings, expected", joined, listener, noise)
-        strings("joined digit strings 3-5, expected", joined, recogniser, noise)
+        for name, entries in (("people's digit", spoken), ("joined digit", joined)):
+            readings(f"{name}s as readings, expected", entries, listener, noise)
+            ours = strings(f"{name} strings 3-5, expected", entries, recogniser, noise)
+            theirs = plain_strings(f"plain, {name} strings 3-5", entries, PlainRecogniser(), noise)
+            against(f"{name} strings 3-5", noise, ours, theirs)
         return
     entries = fixtures(kinds(folder), ("",), sample, folder)
     reports(folder.name + ", expected", folder, entries, listener, noise, with_expectation=True)
@@ -189,25 +195,43 @@ def main() -> None:
     recogniser = PocketsphinxRecogniser()
     listener = Listener(recogniser, NAMES)
     print(f"ready in {time.perf_counter() - begun_s:.2f} s")
-    voices = fixtures(kinds(), ("festival", "piper"), wanted.sample)
+    said = {
+        "synthetic, not eSpeak": fixtures(kinds(), ("festival", "piper"), wanted.sample),
+        "eSpeak accents": fixtures(kinds(), ("espeak",), wanted.sample),
+    }
+    sections = {"synthetic, not eSpeak": "voices", "eSpeak accents": "espeak"}
+    said = {name: entries for name, entries in said.items() if sections[name] in wanted.only}
     chatter = [read_audio(FIXTURES / entry["file"]) for entry in fixtures({NEGATIVE}, ("",), wanted.sample)]
     for noise in (LEVELS[level] for level in wanted.noise):
-        if "voices" in wanted.only:
-            for with_expectation in (True, False):
-                name = f"synthetic, not eSpeak, {'' if with_expectation else 'nothing '}expected"
-                reports(name, FIXTURES, voices, listener, noise, with_expectation=with_expectation)
-        if "espeak" in wanted.only:
-            accents = fixtures(kinds(), ("espeak",), wanted.sample)
-            reports("eSpeak accents, expected", FIXTURES, accents, listener, noise, with_expectation=True)
+        ours: dict[bool, list[str]] = {True: [], False: []}
+        for name, entries in said.items():
+            for is_expected in ours:
+                ours[is_expected] += reports(
+                    f"{name}, {'' if is_expected else 'nothing '}expected",
+                    FIXTURES,
+                    entries,
+                    listener,
+                    noise,
+                    with_expectation=is_expected,
+                )
         if "negatives" in wanted.only:
             negatives("synthetic chatter", chatter, listener, noise)
             negatives("no speech", map(no_speech, range(100, 100 + wanted.sample)), listener, noise)
-        if "folder" in wanted.only and wanted.folder is not None:
-            of_folder(wanted.folder, listener, recogniser, wanted.sample, noise)
         # Measured before the plain recogniser, which is a second decoder in the same memory.
         used_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         if "plain" in wanted.only:
-            plain(voices, chatter, noise)
+            recogniser_at_defaults = PlainRecogniser()
+            recogniser_at_defaults.prepare("open", spoken_grammar(grammar(NAMES)))
+            theirs = [
+                verdict
+                for name, entries in said.items()
+                for verdict in plain(f"plain, {name}", entries, recogniser_at_defaults, noise)
+            ]
+            against("all reports, expected", noise, ours[True], theirs)
+            against("all reports, nothing expected", noise, ours[False], theirs)
+            plain_negatives(chatter, recogniser_at_defaults, noise)
+        if "folder" in wanted.only and wanted.folder is not None:
+            of_folder(wanted.folder, listener, recogniser, wanted.sample, noise)
         print(f"{used_mb:.0f} MB at most")
 
 

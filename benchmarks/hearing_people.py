@@ -112,10 +112,14 @@ def numbers(entries: list[Spoken], recogniser: PocketsphinxRecogniser, noise: fl
 
 def strings(
     name: str, entries: list[Spoken], recogniser: PocketsphinxRecogniser, noise: float | None
-) -> None:
-    """Three to five digits as one number, against a window about it: 8 either way for three, else 300."""
+) -> list[str]:
+    """
+    Three to five digits as one number, against a window about it: 8 either way for three, else 300.
+
+    What became of each.
+    """
     recogniser.prepare("digits", SpokenGrammar(arcs=tuple(_three_to_five()), final=9, fillers=frozenset()))
-    counts: Counter[str] = Counter()
+    verdicts = []
     chance = random.Random(17)  # noqa: S311  # no secret
     for number, (reference, sound) in enumerate(entries):
         truth = "".join(str(DIGITS[word]) for word in reference.split())
@@ -130,10 +134,25 @@ def strings(
             limited = _as_value(recogniser.decode("window", clean.sound))
         choice = choose(heard, limited, Expectation(dme_nm=(0.0, 1.0)), THRESHOLDS)
         if choice.decision is Decision.ACCEPT and choice.reading is not None:
-            counts["right" if choice.reading.text == truth else "wrong"] += 1
+            verdicts.append("right" if choice.reading.text == truth else "wrong")
         else:
-            counts["asked back" if choice.decision is Decision.ASK else "refused"] += 1
-    row(name, noise, counts, [])
+            verdicts.append("asked back" if choice.decision is Decision.ASK else "refused")
+    row(name, noise, Counter(verdicts), [])
+    return verdicts
+
+
+def plain_strings(
+    name: str, entries: list[Spoken], recogniser: PocketsphinxRecogniser, noise: float | None
+) -> list[str]:
+    """The same digits by the recogniser at its defaults, as it hears them: what became of each."""
+    recogniser.prepare("digits", SpokenGrammar(arcs=tuple(_three_to_five()), final=9, fillers=frozenset()))
+    verdicts = []
+    for number, (reference, sound) in enumerate(entries):
+        heard = _as_value(recogniser.decode("digits", in_noise(sound, noise, number)))
+        truth = "".join(str(DIGITS[word]) for word in reference.split())
+        verdicts.append("right" if heard.text == truth else "wrong" if heard.text else "refused")
+    row(name, noise, Counter(verdicts), [])
+    return verdicts
 
 
 def _three_to_five() -> Iterator[tuple[int, int, str]]:
