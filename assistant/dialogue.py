@@ -8,7 +8,7 @@ decides the same.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from assistant.engine.core import Engine, Glance
@@ -25,11 +25,13 @@ from assistant.engine.events import (
     Priority,
     Request,
     StageEntered,
+    Statement,
     Tick,
 )
 from assistant.engine.plan import Plan
 from assistant.expecting import expectation
 from assistant.language.choice import Expectation
+from assistant.language.confirming import ANSWER_WITHIN_S, Question, doubted
 from assistant.language.hearing import Names, hear
 from assistant.language.phraseology import short, words
 from assistant.language.transcript import Transcript
@@ -139,6 +141,7 @@ class Dialogue:
         self._arrivals = 0
         self._unsaid: list[Unsaid] = []
         self._last_said: str | None = None
+        self._question: Question | None = None
 
     @property
     def engine(self) -> Engine:
@@ -153,6 +156,8 @@ class Dialogue:
     def expectation(self, now_s: float) -> Expectation:
         """What a report at that time should say: for a recogniser, to hear by and to doubt by."""
         windows = expectation(self._engine.state, now_s)
+        if self._question is not None and now_s <= self._question.until_s:
+            windows = replace(windows, awaited=windows.awaited | self._question.answers)
         return windows if self._practice is None else self._practice.expectation(windows, self._names)
 
     @property
@@ -175,11 +180,11 @@ class Dialogue:
             marked = self._practice.mark(transcript, self._names, now_s)
         if marked is not None:
             return (*self.tick(now_s), *self._take((marked,)))
-        events = hear(transcript, self._names, now_s)
+        events, is_sure = self._meaning(transcript, now_s)
+        if not is_sure and (statement := doubted(events)) is not None:
+            return self._ask_back(statement, transcript.text, now_s)
         if not is_sure and not _can_be_asked_back(events):
             events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="it was not heard surely"),)
-        elif not events and not transcript.text.strip():
-            events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="nothing was said"),)
         happened: list[Happening] = []
         for event in events:
             if not isinstance(event, NotUnderstood):
@@ -191,6 +196,19 @@ class Dialogue:
             else:
                 happened.extend(self._take(self._engine.handle(event)))
         return tuple(happened)
+
+    def _meaning(self, transcript: Transcript, now_s: float) -> tuple[tuple[EngineInput, ...], bool]:
+        """What words mean, as an answer where a question is open, and whether that is sure."""
+        is_sure = transcript.confidence >= HEARD_SURELY
+        events = hear(transcript, self._names, now_s)
+        if not events and not transcript.text.strip():
+            events = (NotUnderstood(t_s=now_s, text=transcript.text, reason="nothing was said"),)
+        if self._question is None:
+            return events, is_sure
+        meant = self._question.answered_by(events, now_s, is_sure=is_sure)
+        if meant is not None or not self._question.is_open_after(events):
+            self._question = None
+        return (events, is_sure) if meant is None else (meant, True)
 
     def tick(self, now_s: float) -> tuple[Happening, ...]:
         """Let time pass; what came due."""
@@ -235,6 +253,21 @@ class Dialogue:
         """What was not said since the last call, for the log."""
         unsaid, self._unsaid = tuple(self._unsaid), []
         return unsaid
+
+    def _ask_back(self, statement: Statement, text: str, now_s: float) -> tuple[Happening, ...]:
+        """Ask whether a statement was meant that was not heard surely; it changes nothing until then."""
+        self._question = Question(statement=statement, until_s=now_s + ANSWER_WITHIN_S)
+        self._drop(_NOT_UNDERSTOOD, now_s, "the pilot has said it since")
+        asked = Callout(
+            t_s=now_s,
+            expires_t_s=now_s + 12.0,
+            kind=CalloutKind.SAY_AGAIN,
+            priority=Priority.ANSWER,
+            cue="not heard surely",
+            figures=Figures(text=text),
+        )
+        unsure = NotUnderstood(t_s=now_s, text=text, reason="it was not heard surely")
+        return (unsure, *self.tick(now_s), *self._take((asked,)))
 
     def _repeat(self, now_s: float) -> Callout:
         known = self._last_said is not None

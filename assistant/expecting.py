@@ -42,6 +42,7 @@ def expectation(state: State, now_s: float) -> Expectation:
 
     Landing and sight of the runway are expected near the end only, a hold's statements about a hold only.
     """
+    awaited = _awaited(state)
     statements = frozenset(
         said
         for said in Said
@@ -51,7 +52,7 @@ def expectation(state: State, now_s: float) -> Expectation:
     place = state.place(now_s)
     indicated_ft = _indicated_ft(state, now_s)
     if place is None or state.lost or state.age_s(now_s) > OLDEST_S:
-        return Expectation(indicated_ft=indicated_ft, statements=statements)
+        return Expectation(indicated_ft=indicated_ft, statements=statements, awaited=awaited)
     late_nm = SPREAD_FACTOR * spread_s(state, now_s) * place.groundspeed_kt / 3600.0
     slack_nm = DME_SLACK_NM + late_nm
     radial_deg: tuple[float, float] | None = None
@@ -63,7 +64,27 @@ def expectation(state: State, now_s: float) -> Expectation:
         indicated_ft=indicated_ft,
         radial_deg=radial_deg,
         statements=statements,
+        awaited=awaited,
     )
+
+
+def _awaited(state: State) -> frozenset[Said]:
+    """The statements by which the flight goes on from here, and answers to what was asked."""
+    stage = state.stage
+    found: set[Said] = set()
+    if stage.phase is Phase.HOLD:
+        found.add(Said.LEAVING)
+    elif stage.phase is Phase.LANDING:
+        found |= {Said.LANDED, Said.GOING_AROUND}
+    elif stage.phase is Phase.FINAL:
+        found |= {Said.VISUAL, Said.GOING_AROUND}
+    if stage.course is not None and not state.established:
+        found.add(Said.ESTABLISHED)
+    if stage.arc is not None and not state.established:
+        found.add(Said.ON_ARC)
+    if state.doubt is not None or (stage.phase is Phase.FINAL and "minimum" in state.asked):
+        found |= {Said.AFFIRM, Said.NEGATIVE}
+    return frozenset(found)
 
 
 def _indicated_ft(state: State, now_s: float) -> tuple[float, float] | None:

@@ -1,10 +1,11 @@
 """Reversals as stages: base turn, penetration, racetrack and the two procedure turns."""
 
+from copy import copy
 from dataclasses import replace
 
 from assistant.engine.circuit import Circuit, circuit, limit_figures, outbound_flight
 from assistant.engine.compile_entry import entry_stages
-from assistant.engine.compile_legs import descent_cue
+from assistant.engine.compile_legs import course_stage, descent_cue
 from assistant.engine.draft import Draft, entry_turn, fix_trigger
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
 from assistant.engine.outbound_time import outbound_time_s
@@ -153,6 +154,34 @@ def _racetrack_entries(
             (EntrySector.PARALLEL, f"{outbound.name}_entry_parallel"),
         ),
     )
+
+
+def offset_course_stage(draft: Draft, leg: CourseLeg, number: int, following: Leg | None, to: str) -> None:
+    """
+    The course after a racetrack as it is flown from the offset entry; its stage comes after the course's own.
+
+    Its turn begins elsewhere than the pattern's: reckoned as the pattern's, a good report would be challenged.
+    `draft` is as it was before the course was compiled; nothing of it is changed but the stages.
+    """
+    found = [
+        (index, entry)
+        for index, entry in enumerate(draft.stages)
+        if entry.entry is EntrySector.OFFSET and entry.exits[0].to == f"course_{number}"
+    ]
+    for index, entry in found:
+        if entry.timeline is None or entry.exits[0].at_s is None:
+            continue
+        beside = copy(draft)
+        beside.stages = []
+        beside.start(
+            entry.timeline.at(entry.exits[0].at_s).point, entry.timeline.headings_deg[-1], draft.floor_ft
+        )
+        course_stage(beside, leg, number, following, to)
+        (stage,) = beside.stages
+        name = f"{stage.name}_from_offset"
+        draft.stages[index] = replace(entry, exits=tuple(replace(one, to=name) for one in entry.exits))
+        title = f"{stage.title} from the offset entry"
+        draft.stages.append(replace(stage, name=name, title=title))
 
 
 def outbound_track(leg: ReversalLeg, category: Category) -> OutboundTrack:

@@ -8,6 +8,7 @@ Holds and the missed approach live in `compile_hold` and `compile_missed`; the c
 `cues`.
 """
 
+from copy import copy
 from dataclasses import replace
 
 from assistant.engine.compile_arc import arc_stage
@@ -15,7 +16,7 @@ from assistant.engine.compile_final import final_stages
 from assistant.engine.compile_hold import hold_stages
 from assistant.engine.compile_legs import course_stage
 from assistant.engine.compile_missed import missed_stages
-from assistant.engine.compile_reversal import inbound_turn, reversal_stages
+from assistant.engine.compile_reversal import inbound_turn, offset_course_stage, reversal_stages
 from assistant.engine.conditions import Conditions
 from assistant.engine.cues import with_event_cues
 from assistant.engine.draft import Draft
@@ -58,7 +59,9 @@ def _compile(procedure: Procedure, conditions: Conditions) -> Plan:
         following_name = _next_stage_name(legs, number + 1) if following is not None else ""
         match leg:
             case CourseLeg():
+                before = copy(draft)
                 course_stage(draft, leg, number, following, following_name)
+                offset_course_stage(before, leg, number, following, following_name)
             case ArcLeg():
                 if following is None or not isinstance(following, CourseLeg):
                     raise LookupError("an arc needs a course to turn on to after it")

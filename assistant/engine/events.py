@@ -223,7 +223,7 @@ class CalloutKind(StrEnum):
     CHECK_ALTIMETER = "check_altimeter"  # datum, qnh_hpa|qfe_hpa: reading fits another setting
     NOT_YET = "not_yet"  # event, dme_nm|radial_deg: our reckoning was early; heading/altitude to hold
     SAY_POSITION = "say_position"  # item: "Report range."
-    SAY_AGAIN = "say_again"
+    SAY_AGAIN = "say_again"  # text?: "Say again, heard leaving?"
     # --- answers and confirmations
     REPEAT = "repeat"  # text: the last words again
     POSITION = "position"  # dme_nm, radial_deg, time_s age

@@ -272,10 +272,26 @@ def _speak(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) ->
         return descend(state, t_s, cue, figures, out)
     if cue.kind is CalloutKind.MAINTAIN:
         figures = replace(figures, altitude_ft=max(figures.altitude_ft or 0.0, floor_ft(state, t_s) or 0.0))
-    out.say(state, t_s, cue.kind, cue.priority, cue.name, figures)
+    out.say(state, t_s, cue.kind, cue.priority, cue.name, figures, until_s=_over_s(state, t_s, cue))
     if cue.kind in (CalloutKind.GO_AROUND, CalloutKind.CLIMB):
         state = climbing(state, t_s, figures)
     return state
+
+
+def _over_s(state: State, t_s: float, cue: Cue) -> float:
+    """
+    When it is too late to say a cue: what is prepared is not prepared once it has been called.
+
+    Said after the call of its turn, a pilot would take it for the turn after that.
+    """
+    if cue.kind is not CalloutKind.PREPARE:
+        return FOREVER_S
+    called_s = [
+        _exit_time(state, leaving, leaving.at_s)
+        for leaving in state.stage.exits
+        if leaving.at_s is not None and leaving.trigger == cue.trigger
+    ]
+    return max(min(called_s, default=FOREVER_S), t_s)
 
 
 def _as_headed(state: State, cue: Cue) -> Figures:

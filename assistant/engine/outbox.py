@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from assistant.engine.events import Callout, CalloutKind, CueDropped, Datum, EngineOutput, Figures, Priority
+from assistant.engine.plan import FOREVER_S
 from assistant.engine.state import State
 from assistant.engine.today import Today, indicated_ft, spoken_ft
 
@@ -47,15 +48,17 @@ class Outbox:
         priority: Priority,
         cue: str,
         figures: Figures | None = None,
+        until_s: float = FOREVER_S,
     ) -> None:
         """
-        Call out.
+        Call out; not after `until_s`, where its moment is over sooner than usual.
 
         `figures.altitude_ft` is also given as what the pilot's altimeter shows, with its datum.
         """
+        shelf_s = MINIMUM_SHELF_S if kind is CalloutKind.MINIMUM else SHELF_S[priority]
         callout = Callout(
             t_s=t_s,
-            expires_t_s=t_s + (MINIMUM_SHELF_S if kind is CalloutKind.MINIMUM else SHELF_S[priority]),
+            expires_t_s=min(t_s + shelf_s, until_s),
             kind=kind,
             priority=priority,
             cue=cue,

@@ -7,7 +7,9 @@ scores say how much of the sound the expected reading leaves unexplained, and th
 
     open reading        limited reading            decision
     nothing             anything                   refuse: "say again"
-    a jumble            anything                   refuse: "say again"
+    a jumble            as close as a tie          accept the limited: it is a report, and what pilots say
+    a jumble            close                      ask for the limited
+    a jumble            none, or far               refuse: "say again"
     an answer           the same                   accept
     question
     not understood      nothing, not understood    refuse: "say again"
@@ -20,7 +22,7 @@ scores say how much of the sound the expected reading leaves unexplained, and th
     understood          far, for the third time    accept the open: then the reckoning is wrong
 
 A jumble is what talk that is not for us becomes in a grammar: a question and a report and a setting in one
-breath. Pilots say such things one by one.
+breath. Pilots say such things one by one. "DME two eight two zero" can become one too, with a QFE in it.
 
 A reading is hasty where a number that no window supports has a word said faster than anybody says one: most
 such words stand for nothing but the joint between their neighbours.
@@ -53,14 +55,15 @@ class Expectation:
     What a report now should lie between, lowest and highest, and the statements that make sense now.
 
     None where nothing is expected. `indicated_ft` is what the altimeter shows. A radial window may pass
-    through north: 350 to 370. `statements` None: any. `answers`: words that would answer what we asked, and
-    mean nothing otherwise.
+    through north: 350 to 370. `statements` None: any. `awaited`: those of them that the flight waits for.
+    `answers`: words that would answer what we asked, and mean nothing otherwise.
     """
 
     dme_nm: tuple[float, float] | None = None
     indicated_ft: tuple[float, float] | None = None
     radial_deg: tuple[float, float] | None = None
     statements: frozenset[Said] | None = None
+    awaited: frozenset[Said] = frozenset()
     answers: frozenset[str] = frozenset()
 
     @property
@@ -139,17 +142,19 @@ def choose(
         return Choice(
             decision=Decision.ASK, reading=heard, why=f"{odd.value.replace('_', ' ')} makes no sense now"
         )
-    if is_jumble(heard.events):
-        return Choice(decision=Decision.REFUSE, reading=None, why="too many things at once")
+    jumble = Choice(decision=Decision.REFUSE, reading=None, why="too many things at once")
     if limited is None:
-        return _by_itself(heard, expectation)
-    if limited.is_understood and limited.events == heard.events:
+        return jumble if is_jumble(heard.events) else _by_itself(heard, expectation)
+    makes_sense = limited.is_understood and not is_jumble(limited.events)
+    if makes_sense and limited.events == heard.events:
         return _by_itself(heard, expectation, "heard as expected")
     behind = heard.score - limited.score
-    if limited.is_understood and behind <= thresholds.tie:
+    if makes_sense and behind <= thresholds.tie:
         return Choice(decision=Decision.ACCEPT, reading=limited, why="heard alike, and expected")
-    if limited.is_understood and behind <= thresholds.ask:
+    if makes_sense and behind <= thresholds.ask:
         return Choice(decision=Decision.ASK, reading=limited, why="expected, but heard less clearly")
+    if is_jumble(heard.events):
+        return jumble
     if not heard.is_understood:
         return _by_itself(heard, expectation)
     if contradictions >= DOUBTS_BEFORE_RECKONING and not heard.is_hasty:

@@ -15,7 +15,6 @@ Chosen on development voices (docs/hearing.md), in pocketsphinx's units.
 """
 
 import math
-from dataclasses import fields
 
 from assistant.engine.events import EngineInput, PositionReport, Request, Said, Statement
 from assistant.language.choice import Expectation
@@ -32,6 +31,7 @@ LONE_STATEMENT_LIMIT = 450.0
 A statement or question of one word, where something is expected: accents had 425, no cough less than 1022.
 """
 
+_WINDOWS = ("dme_nm", "indicated_ft", "radial_deg")
 _LIKE_COUGHS = (Said.AFFIRM, Said.NEGATIVE)
 
 _SUPPORTED_WORDS = 3
@@ -69,7 +69,7 @@ def is_supported(events: tuple[EngineInput, ...], expected: Expectation) -> bool
     return is_inside(events, expected) and any(
         getattr(report, name) is not None and getattr(expected, name) is not None
         for report in reports
-        for name in _windows()
+        for name in _WINDOWS
     )
 
 
@@ -79,7 +79,7 @@ def is_inside(events: tuple[EngineInput, ...], expected: Expectation) -> bool:
         outside(getattr(event, name), getattr(expected, name), turns=name == "radial_deg")
         for event in events
         if isinstance(event, PositionReport)
-        for name in _windows()
+        for name in _WINDOWS
     )
 
 
@@ -89,7 +89,3 @@ def outside(number: float | None, window: tuple[float, float] | None, *, turns: 
         return False
     around = (-360.0, 0.0, 360.0) if turns else (0.0,)
     return not any(window[0] - 1e-6 <= number + turn <= window[1] + 1e-6 for turn in around)
-
-
-def _windows() -> tuple[str, ...]:
-    return tuple(field.name for field in fields(Expectation) if field.name not in ("statements", "answers"))

@@ -322,7 +322,7 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.CHECK_ALTIMETER: lambda f, form: ("check altimeter", _setting(f, form)),
     CalloutKind.NOT_YET: _not_yet,
     CalloutKind.SAY_POSITION: lambda f, form: (f"report {form.text(f.item or 'position')}",),
-    CalloutKind.SAY_AGAIN: lambda _f, _form: ("say again",),
+    CalloutKind.SAY_AGAIN: lambda f, form: ("say again", f"heard {form.text(f.text)}?" if f.text else ""),
     CalloutKind.REPEAT: lambda f, form: (form.text(f.text or "say again"),),
     CalloutKind.POSITION: _position,
     CalloutKind.WIND: lambda f, form: (_wind(f, form),),

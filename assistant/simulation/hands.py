@@ -48,8 +48,9 @@ class Hands:
         """Set the course that was named for the leg to come, or for the one just turned on to."""
         if not this_leg:
             self._standby_deg = course_mag_deg
-        elif self._course_deg is None and _apart(course_mag_deg, self._called_deg) <= _SAME_LEG_DEG:
-            self._course_deg = course_mag_deg
+        elif self._course_deg != course_mag_deg and _apart(course_mag_deg, self._called_deg) <= _SAME_LEG_DEG:
+            # Whatever the needle was left at: flown on with it, a heading to the new course was never turned to.
+            self._course_deg, self._captured = course_mag_deg, False
 
     def turn(self, steer: Steer) -> None:
         """Begin a turn, or a change of heading, as it was heard."""

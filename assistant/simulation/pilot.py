@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from random import Random
 
 from assistant.engine.conditions import Speeds
+from assistant.engine.events import Statement
+from assistant.language.hearing import Names, hear
+from assistant.language.transcript import Transcript
 from assistant.procedure.model import Datum
 from assistant.simulation.aircraft import Controls
 from assistant.simulation.habits import Habits
@@ -198,7 +201,9 @@ class ScriptedPilot:
             case "say again" if not item and self._stated is not None:
                 # A statement that was not understood is made again; a report is read anew.
                 self._to_say.append((now_s, self._stated))
-            case "report" | "say again" | "check altimeter":
+            case "heard" if self._stated is not None:
+                self._to_say.append((now_s, "affirm" if _mean_the_same(item, self._stated) else self._stated))
+            case "report" | "say again" | "heard" | "check altimeter":
                 self._is_asked_all = item in ("radial", "position")
                 self._next_report_s = min(self._next_report_s, now_s)
             case _:
@@ -238,3 +243,16 @@ class ScriptedPilot:
         if is_asked or self._on_arc or self._hands.course_mag_deg is None or self._reports % 3 == 0:
             return "full"
         return "brief"
+
+
+def _mean_the_same(heard: str, stated: str) -> bool:
+    """Whether words asked back say what the pilot stated, maybe in other words."""
+    meant = [
+        tuple(event.said for event in hear(_said(words), Names(), 0.0) if isinstance(event, Statement))
+        for words in (heard, stated)
+    ]
+    return meant[0] == meant[1]
+
+
+def _said(words: str) -> Transcript:
+    return Transcript(text=words, started_t_s=0.0, ended_t_s=0.0)

@@ -135,6 +135,10 @@ def spoken_number(words: str) -> float:
 def _meanings(said: str, turn: str | None, text: str) -> list[Meaning]:
     if re.match(r"then\b|next:", said) or re.search(r"\bin .* seconds?\b|\bin .* minutes?\b", said):
         return _to_come(said)
+    asked_back = re.match(r"say again heard (.+)\?", said)
+    if asked_back is not None:
+        # The pilot's own words: nothing in them is an order.
+        return [Noticed(what="heard", item=asked_back.group(1))]
     found: list[Meaning] = []
     for phrase, what in _NOTICED:
         noticed = phrase.search(said)

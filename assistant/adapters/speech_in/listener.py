@@ -4,7 +4,8 @@ recordings both go.
 
 The open decode comes first. Where its reading lies inside what is expected, the limited decode could find
 nothing better, since the limited grammar is a part of the open one: it is left out, which halves the wait
-after most reports. It is run where the open reading lies outside the windows or makes no sense.
+after most reports. It is run where the open reading lies outside the windows or makes no sense. What is not
+accepted then is decoded once more as one statement that fits now (`language.clarifying`).
 
 A second opinion, where the pilot wants one, is asked for only where these two leave a doubt: it takes longer
 than both.
@@ -18,8 +19,8 @@ from assistant.adapters.speech_in.end_of_speech import heard_part
 from assistant.adapters.speech_in.front_end import cleaned
 from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
 from assistant.adapters.speech_in.second_opinion import SURE, SecondOpinion, Weight, weights
-from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
-from assistant.engine.events import EngineInput
+from assistant.adapters.speech_in.spoken_grammar import lone, spoken_grammar
+from assistant.engine.events import EngineInput, Said
 from assistant.language.choice import (
     Candidate,
     Choice,
@@ -31,6 +32,7 @@ from assistant.language.choice import (
     is_jumble,
     unexpected,
 )
+from assistant.language.clarifying import Lone, clarified, listened_for
 from assistant.language.familiar import is_inside, is_supported, strangeness_limit
 from assistant.language.grammar import Names, grammar
 from assistant.language.hearing import hear
@@ -51,7 +53,7 @@ UNSURE = 0.0
 """The confidence of words that the dialogue is to ask back, and to take in only once they are affirmed."""
 
 _SHORTEST_S = 0.15
-_OPEN, _LIMITED = "open", "limited"
+_OPEN, _LIMITED, _LONE = "open", "limited", "lone statement"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,8 +109,11 @@ class Listener:
         self._table = grammar(names)
         self._expectation: Expectation | None = None
         self._compiled: Expectation | None = None
+        self._listened_for: frozenset[Said] = frozenset()
         # Those before this utterance, and with it: it may be heard more than once.
         self._contradictions = self._with_this = 0
+        self._unclear_before: Said | None = None
+        self._unclear: Said | None = None
         everything = spoken_grammar(self._table)
         recogniser.prepare(_OPEN, everything)
         if opinion is not None:
@@ -117,10 +122,16 @@ class Listener:
     def expect(self, expectation: Expectation | None) -> None:
         """Begin an utterance: the limited grammar is made ready while the pilot speaks, in some 0.2 s."""
         self._contradictions = self._with_this
+        self._unclear_before = self._unclear
         self._expectation = expectation
-        if expectation is not None and expectation.is_limiting and expectation != self._compiled:
+        if expectation is None:
+            return
+        if expectation.is_limiting and expectation != self._compiled:
             self._recogniser.prepare(_LIMITED, spoken_grammar(self._table, expectation))
             self._compiled = expectation
+        if (statements := listened_for(expectation)) != self._listened_for:
+            self._recogniser.prepare(_LONE, lone(statements, self._table))
+            self._listened_for = statements
 
     def understand(self, sound: Samples, before_s: float = 0.0) -> Hearing:
         """
@@ -139,10 +150,12 @@ class Listener:
         expectation = self._expectation
         if heard.text and expectation is not None and expectation.is_limiting:
             if is_answer(opened.text, expectation) or (
-                opened.is_understood and is_inside(opened.events, expectation)
+                opened.is_understood
+                and is_inside(opened.events, expectation)
+                and not is_jumble(opened.events)
             ):
                 limited = opened
-            elif not is_jumble(opened.events):
+            else:
                 again = self._recogniser.decode(_LIMITED, clean.sound)
                 said.append(again.text)
                 limited = self._candidate(again)
@@ -150,10 +163,16 @@ class Listener:
                     # What has no number in a window is no likelier for the windows.
                     limited = Candidate(text="", events=(), score=limited.score)
         choice = choose(opened, limited, expectation, THRESHOLDS, self._contradictions)
+        texts = [opened.text, limited.text if limited is not None else ""]
         if choice.reading is not None and self._is_strange(choice.reading, clean.sound):
             choice = Choice(decision=Decision.REFUSE, reading=None, why="not a report or a question")
-            opened = Candidate(text="", events=(), score=opened.score)
-        texts = [opened.text, limited.text if limited is not None else ""]
+            texts = texts[1:]
+        self._unclear = None
+        if heard.text and expectation is not None and choice.decision is not Decision.ACCEPT:
+            alone = self._as_lone_statement(clean.sound)
+            texts.append(alone.reading.text)
+            choice = clarified(choice, opened, alone, expectation, THRESHOLDS, self._unclear_before)
+            self._unclear = alone.said if choice.decision is not Decision.ACCEPT else None
         if self._opinion is not None and is_open(choice, opened, limited):
             weighed = tuple(weights(self._opinion, self._recogniser, clean.sound, said))
             choice = reconsidered(choice, map(self._weighed, weighed), SURE)
@@ -165,6 +184,11 @@ class Listener:
             alternatives=tuple(text for text in dict.fromkeys(texts) if text),
             snr_db=clean.snr_db,
         )
+
+    def _as_lone_statement(self, sound: Samples) -> Lone:
+        decoded = self._recogniser.decode(_LONE, sound)
+        strangeness = self._recogniser.strangeness(sound, decoded.score) if decoded.text else math.inf
+        return Lone(reading=self._candidate(decoded), strangeness=strangeness)
 
     def _candidate(self, decoded: Decoded) -> Candidate:
         text = settled(decoded.text, self._names, self._expectation)

@@ -10,10 +10,11 @@ An utterance that is all fillers is in it too; it means nothing, and `hear` make
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from assistant.adapters.speech_in.automaton import EMPTY, Automaton, Compiler, Draft
-from assistant.adapters.speech_in.windows import narrowed
+from assistant.adapters.speech_in.windows import expectable, lone_statements, narrowed
+from assistant.engine.events import Said
 from assistant.language.choice import Expectation
 from assistant.language.expressions import Expression, expression
 from assistant.language.grammar import Grammar
@@ -80,9 +81,9 @@ class SpokenGrammar:
 
 
 def spoken_grammar(table: Grammar, expected: Expectation | None = None) -> SpokenGrammar:
-    """The table as it may be said; with an expectation, numbers outside its windows cannot be said in it."""
+    """The table as it may be said; with an expectation, a report as it is expected (`windows`)."""
     if expected is not None:
-        table = replace(table, rules=narrowed(table.rules, expected))
+        table = expectable(table, expected)
     compiler = Compiler(table.rules, _RESPELLED)
     fillers = table.fillers & SPOKEN_FILLERS
     said = [(what, phrase.stands_apart) for phrase, what in table.phrases]
@@ -105,10 +106,20 @@ def spoken_grammar(table: Grammar, expected: Expectation | None = None) -> Spoke
     return SpokenGrammar(arcs=tuple(arcs), final=final, fillers=fillers, hubs=frozenset(after.values()))
 
 
+def lone(statements: frozenset[Said], table: Grammar) -> SpokenGrammar:
+    """One of the statements by itself, as an utterance."""
+    compiler = Compiler(table.rules, _RESPELLED)
+    said = [what for _, what in lone_statements(table, statements).phrases]
+    return _as_utterance(_any_of(compiler, said))
+
+
 def only(rule: str, table: Grammar, expected: Expectation | None = None) -> SpokenGrammar:
     """One rule by itself, as an utterance: a number spoken without anything that announces it."""
     rules = table.rules if expected is None else narrowed(table.rules, expected)
-    automaton = Compiler(rules, _RESPELLED).compile(rules[rule])
+    return _as_utterance(Compiler(rules, _RESPELLED).compile(rules[rule]))
+
+
+def _as_utterance(automaton: Automaton) -> SpokenGrammar:
     final = len(automaton.arcs)
     arcs = [(state, end, word) for state, out in enumerate(automaton.arcs) for word, end in out.items()]
     arcs += [(state, final, EMPTY) for state, label in enumerate(automaton.labels) if label is not None]

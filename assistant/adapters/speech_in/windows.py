@@ -1,20 +1,46 @@
 """
-The rules of numbers narrowed to windows: what an expectation lets be said in the second decode.
+What an expectation lets be said in the second decode: reports with numbers in the windows, and statements
+that fit now.
 
 Every way of saying a number by a rule is enumerated once, with its value; a window then picks those inside
-it. That takes a tenth of a second or less, and is done before the pilot speaks.
+it. That takes a tenth of a second or less, and is done before the pilot speaks. Questions and settings are
+left out: they stand alone, and no window could speak for them.
 """
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from functools import cache
 from itertools import product
 
+from assistant.engine.events import Asked, Said
 from assistant.language.announced import fitting
 from assistant.language.choice import Expectation
 from assistant.language.expressions import Choice, Expression, Rule, Sequence, Word, expression
+from assistant.language.grammar import Grammar
 from assistant.language.numbers import DIGITS, NUMBER_RULES, value
-from assistant.language.phrases import NUMBER_SLOTS
+from assistant.language.phrases import NUMBER_SLOTS, Meaning, Reading, Setting, Unclear
+
+
+def expectable(table: Grammar, expected: Expectation) -> Grammar:
+    """The table as a report may be said now."""
+    phrases = tuple((phrase, what) for phrase, what in table.phrases if _fits(phrase.meaning, expected))
+    return replace(table, rules=narrowed(table.rules, expected), phrases=phrases)
+
+
+def lone_statements(table: Grammar, statements: frozenset[Said]) -> Grammar:
+    """Of the table, these statements alone."""
+    return replace(table, phrases=tuple(each for each in table.phrases if each[0].meaning in statements))
+
+
+def _fits(meaning: Meaning, expected: Expectation) -> bool:
+    match meaning:
+        case Said():
+            return expected.statements is None or meaning in expected.statements
+        case Asked() | Setting():
+            return False
+        case Reading() | Unclear():
+            return True
 
 
 def narrowed(rules: Mapping[str, Expression], expected: Expectation) -> dict[str, Expression]:
