@@ -67,14 +67,43 @@ def in_words(text: str) -> str:
     return re.sub(r"[0-9]+(?:\.[0-9]+)?", say, spelled).lower()
 
 
-def rendered(words: str, voice: str) -> Samples:
-    """The words in a Festival voice; letters that a voice would read as a word are spelled."""
-    spelled = _LETTERS.sub(lambda found: " ".join(found.group().upper()), words)
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "said.wav"
-        command = ["text2wave", "-eval", f"(voice_{voice})", "-o", str(path)]
-        subprocess.run(command, input=spelled, text=True, check=True, capture_output=True)  # noqa: S603  # fixed
-        return read_audio(path)
+class Festival:
+    """One voice of Festival in a process that stays: loading a voice takes longer than a report does."""
+
+    def __init__(self, voice: str) -> None:
+        self._process = subprocess.Popen(  # fixed
+            ["festival", "--pipe"],  # noqa: S607  # on the path, as for the fixtures
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            text=True,
+        )
+        self._tell(f"(voice_{voice})")
+
+    def say(self, words: str) -> Samples:
+        """The words as sound; letters that a voice would read as a word are spelled."""
+        spelled = _LETTERS.sub(lambda found: " ".join(found.group().upper()), words)
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder, "said.wav")
+            self._tell(f'(utt.save.wave (utt.synth (Utterance Text "{spelled}")) "{path}" (quote riff))')
+            return read_audio(path)
+
+    def _tell(self, command: str) -> None:
+        """Have a command carried out, and wait until it is."""
+        out, answers = self._process.stdin, self._process.stdout
+        if out is None or answers is None:
+            raise OSError("Festival was begun without pipes.")
+        out.write(f'{command}\n(format t "done\\n")\n(fflush nil)\n')
+        out.flush()
+        for line in answers:
+            if "done" in line:
+                return
+        raise OSError(f"Festival ended at {command}.")
+
+    def close(self) -> None:
+        """End the process."""
+        self._process.kill()
+        self._process.wait()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,10 +156,13 @@ class Line:
 class Ears:
     """What arrives of what the pilot says, through the air and the recogniser; counted as it comes."""
 
-    def __init__(self, conversation: Conversation, listener: Listener, flight: Spoken) -> None:
+    def __init__(
+        self, conversation: Conversation, listener: Listener, flight: Spoken, say: Callable[[str], Samples]
+    ) -> None:
         self.heard: Counter[str] = Counter()
         self.lines: list[Line] = []
         self._conversation, self._listener, self._flight = conversation, listener, flight
+        self._say = say
         self._not_understood = ""
 
     def __call__(self, text: str, started_s: float, ended_s: float) -> Transcript:
@@ -139,8 +171,7 @@ class Ears:
         if words == self._not_understood:
             words = OTHERWISE.get(words, words)
         self._listener.expect(dialogue.expectation(started_s))
-        sound = rendered(words, self._flight.voice)
-        noisy = in_noise(sound, self._flight.snr_db, self._flight.seed * 1000 + self.heard.total())
+        noisy = in_noise(self._say(words), self._flight.snr_db, self._flight.seed * 1000 + self.heard.total())
         hearing = self._listener.understand(noisy, BEFORE_S)
         became = outcome(hearing, words, dialogue.names)
         self.heard[became] += 1
@@ -160,8 +191,13 @@ def fly_spoken(flight: Spoken) -> dict[str, Any]:
     plan = compile_plan(procedure, case.conditions)
     crew = crew_of(plan, case)
     conversation = Conversation(Dialogue(plan))
-    ears = Ears(conversation, Listener(PocketsphinxRecogniser(), conversation.dialogue.names), flight)
-    flown = fly(conversation, crew.aircraft, crew.pilot, crew.first_fix, ears=ears)
+    voice = Festival(flight.voice)
+    listener = Listener(PocketsphinxRecogniser(), conversation.dialogue.names)
+    ears = Ears(conversation, listener, flight, voice.say)
+    try:
+        flown = fly(conversation, crew.aircraft, crew.pilot, crew.first_fix, ears=ears)
+    finally:
+        voice.close()
     wind = case.wind[0]
     measures = measure(flown, seed=flight.seed, wind=(wind.wind_from_mag_deg, wind.wind_kt))
     return {
