@@ -6,7 +6,8 @@ dead reckoning expects. Where both come to the same, sound and expectation agree
 scores say how much of the sound the expected reading leaves unexplained, and this table decides:
 
     open reading        limited reading            decision
-    nothing             anything                   refuse: "say again"
+    nothing             understood                 ask for the limited
+    nothing             nothing, not understood    refuse: "say again"
     a jumble            as close as a tie          accept the limited: it is a report, and what pilots say
     a jumble            close                      ask for the limited
     a jumble            none, or far               refuse: "say again"
@@ -136,16 +137,15 @@ def choose(
     `limited` is None where no window was compiled; `contradictions` is how many utterances before this one
     contradicted the expectation, one after the other.
     """
+    makes_sense = limited is not None and limited.is_understood and not is_jumble(limited.events)
     if not heard.text:
-        return Choice(decision=Decision.REFUSE, reading=None, why="no phrase was heard")
-    if expectation is not None and (odd := unexpected(heard, expectation)) is not None:
         return Choice(
-            decision=Decision.ASK, reading=heard, why=f"{odd.value.replace('_', ' ')} makes no sense now"
+            decision=Decision.ASK if makes_sense else Decision.REFUSE,
+            reading=limited if makes_sense else None,
+            why="no phrase was heard",
         )
-    jumble = Choice(decision=Decision.REFUSE, reading=None, why="too many things at once")
     if limited is None:
-        return jumble if is_jumble(heard.events) else _by_itself(heard, expectation)
-    makes_sense = limited.is_understood and not is_jumble(limited.events)
+        return _by_itself(heard, expectation)
     if makes_sense and limited.events == heard.events:
         return _by_itself(heard, expectation, "heard as expected")
     behind = heard.score - limited.score
@@ -153,9 +153,7 @@ def choose(
         return Choice(decision=Decision.ACCEPT, reading=limited, why="heard alike, and expected")
     if makes_sense and behind <= thresholds.ask:
         return Choice(decision=Decision.ASK, reading=limited, why="expected, but heard less clearly")
-    if is_jumble(heard.events):
-        return jumble
-    if not heard.is_understood:
+    if not is_sensible(heard, expectation):
         return _by_itself(heard, expectation)
     if contradictions >= DOUBTS_BEFORE_RECKONING and not heard.is_hasty:
         return Choice(
@@ -187,9 +185,21 @@ def is_jumble(events: tuple[EngineInput, ...]) -> bool:
     return len(events) > 1 and (questions > 0 or settings > 0 or statements > 2)
 
 
+def is_sensible(heard: Candidate, expectation: Expectation | None) -> bool:
+    """Whether it is what a pilot may say now, numbers apart."""
+    is_odd = expectation is not None and unexpected(heard, expectation) is not None
+    return heard.is_understood and not is_jumble(heard.events) and not is_odd
+
+
 def _by_itself(heard: Candidate, expectation: Expectation | None, why: str = "heard") -> Choice:
+    if expectation is not None and (odd := unexpected(heard, expectation)) is not None:
+        return Choice(
+            decision=Decision.ASK, reading=heard, why=f"{odd.value.replace('_', ' ')} makes no sense now"
+        )
     if expectation is not None and is_answer(heard.text, expectation):
         return Choice(decision=Decision.ACCEPT, reading=heard, why="an answer")
+    if is_jumble(heard.events):
+        return Choice(decision=Decision.REFUSE, reading=None, why="too many things at once")
     if heard.is_understood and heard.is_hasty:
         return Choice(
             decision=Decision.ASK, reading=heard, why="part of a number was too short to be sure of"

@@ -1,15 +1,18 @@
 """
-An utterance that was not accepted, decoded once more as one statement that fits now.
+An utterance that is no report, decoded once more as one statement that fits now.
 
-A pilot who says "leaving the hold" and only ever hears "say again" stays in the hold. A human would, when one
-thing makes sense now, ask whether that was it. By how strange the statement sounds (`familiar`) and how far
-its score lies behind the open reading's:
+A pilot who says "leaving the hold" and only ever hears "say again" stays in the hold. In a grammar of single
+statements a statement scores better than in that of all that can be said (the wider the grammar, the more is
+pruned), and what else was said scores far worse. And a human would, when one thing makes sense now, ask
+whether that was it. By how strange the statement sounds (`familiar`) and how far its score lies behind the
+open reading's:
 
-    the statement                                               decision
-    none, or stranger than the limit of its kind                as it was
-    familiar and as close as a tie                              accept: both were heard, one makes sense
-    awaited now, or the same for the second time running        ask: "say again, heard leaving the hold?"
-    any other                                                   as it was, and remembered
+    the statement                                         open reading      decision
+    none, too strange or far behind                       any               as it was
+    familiar, and ahead                                   statements alone  accept it in their place
+    familiar, and as close as a tie                       not accepted      accept: both were heard, one fits
+    awaited now, or the same for the second time running  not accepted      ask: "heard leaving the hold?"
+    any other                                             any               as it was, and remembered
 
 Only what was heard by sound is accepted; what the moment alone speaks for is asked about, and taken in when
 the pilot affirms it (`confirming`). Limits were chosen on development voices and on sounds that are no speech
@@ -18,15 +21,25 @@ the pilot affirms it (`confirming`). Limits were chosen on development voices an
 
 from dataclasses import dataclass
 
-from assistant.engine.events import Said, Statement
-from assistant.language.choice import Candidate, Choice, Decision, Expectation, Thresholds
+from assistant.engine.events import EngineInput, PositionReport, Said, Statement
+from assistant.language.choice import Candidate, Choice, Decision, Expectation
 
 FAMILIAR = 450.0
 """The most strangeness with which a lone statement is accepted."""
 
+FAMILIAR_ANSWER = 100.0
+"""The same for "yes" and "no", which coughs become."""
+
 ASKABLE = 700.0
 """The most strangeness with which it is asked about."""
 
+NEAR = 300.0
+"""
+How far behind the open reading it may lie to be asked about: nearly all statements that were said are ahead,
+other words 430 behind.
+"""
+
+_SHORT_ANSWERS = ("yes", "no")
 ANSWERS = frozenset((Said.AFFIRM, Said.NEGATIVE))
 """What coughs become: listened for alone only where a question is open."""
 
@@ -54,13 +67,26 @@ def listened_for(expected: Expectation) -> frozenset[Said]:
     return (fitting - ANSWERS - {Said.DISREGARD}) | expected.awaited
 
 
+def is_worth_a_look(first: Choice) -> bool:
+    """Whether an utterance may be a lone statement after all: not accepted, or as statements alone."""
+    if first.decision is not Decision.ACCEPT or first.reading is None:
+        return True
+    return all(isinstance(event, Statement) or _is_bare_fix(event) for event in first.reading.events)
+
+
+def _is_bare_fix(event: EngineInput) -> bool:
+    """Whether it reports a fix and no number: "leaving TARNO" does, beside the statement."""
+    match event:
+        case PositionReport(
+            dme_nm=None, radial_deg=None, indicated_ft=None, heading_mag_deg=None, groundspeed_kt=None
+        ):
+            return True
+        case _:
+            return False
+
+
 def clarified(
-    first: Choice,
-    heard: Candidate,
-    lone: Lone,
-    expected: Expectation,
-    thresholds: Thresholds,
-    before: Said | None,
+    first: Choice, heard: Candidate, lone: Lone, expected: Expectation, tie: float, before: Said | None
 ) -> Choice:
     """
     The decision after the utterance was heard as a lone statement, by the table above.
@@ -69,9 +95,14 @@ def clarified(
     """
     if lone.said is None:
         return first
+    is_accepted = first.decision is Decision.ACCEPT
+    if is_accepted and lone.reading.events == heard.events:
+        return first
     behind = heard.score - lone.reading.score
-    if lone.strangeness <= FAMILIAR and behind <= thresholds.tie:
-        return Choice(decision=Decision.ACCEPT, reading=lone.reading, why="heard alike, and expected")
-    if behind <= thresholds.ask and (lone.said in expected.awaited or lone.said is before):
+    is_familiar = lone.strangeness <= (FAMILIAR_ANSWER if lone.reading.text in _SHORT_ANSWERS else FAMILIAR)
+    if is_familiar and behind <= (0.0 if is_accepted else tie):
+        return Choice(decision=Decision.ACCEPT, reading=lone.reading, why="one statement, and expected")
+    is_asked_about = lone.said in expected.awaited or lone.said is before
+    if not is_accepted and is_asked_about and behind <= NEAR and lone.said not in ANSWERS:
         return Choice(decision=Decision.ASK, reading=lone.reading, why="not heard clearly, but it fits now")
     return first

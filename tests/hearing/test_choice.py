@@ -36,9 +36,10 @@ FAR, NEAR = reading(61.4), reading(16.4)
 @pytest.mark.parametrize(
     ("heard", "limited", "decision", "dme_nm"),
     [
-        # nothing, or garbage, is refused whatever was expected
+        # nothing is refused, and asked about where what is expected was heard in it
         (NOTHING, None, Decision.REFUSE, None),
-        (NOTHING, NEAR, Decision.REFUSE, None),
+        (NOTHING, NOTHING, Decision.REFUSE, None),
+        (NOTHING, NEAR, Decision.ASK, 16.4),
         # without windows the sound stands by itself
         (NEAR, None, Decision.ACCEPT, 16.4),
         (nonsense(), None, Decision.REFUSE, None),

@@ -5,14 +5,15 @@ recordings both go.
 The open decode comes first. Where its reading lies inside what is expected, the limited decode could find
 nothing better, since the limited grammar is a part of the open one: it is left out, which halves the wait
 after most reports. It is run where the open reading lies outside the windows or makes no sense. What is not
-accepted then is decoded once more as one statement that fits now (`language.clarifying`).
+accepted then, or is statements alone, is decoded once more as one statement that fits now
+(`language.clarifying`).
 
 A second opinion, where the pilot wants one, is asked for only where these two leave a doubt: it takes longer
 than both.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
 from assistant.adapters.speech_in.end_of_speech import heard_part
@@ -30,10 +31,11 @@ from assistant.language.choice import (
     choose,
     is_answer,
     is_jumble,
+    is_sensible,
     unexpected,
 )
-from assistant.language.clarifying import Lone, clarified, listened_for
-from assistant.language.familiar import is_inside, is_supported, strangeness_limit
+from assistant.language.clarifying import Lone, clarified, is_worth_a_look, listened_for
+from assistant.language.familiar import EXPECTED_LIMIT, is_inside, is_supported, strangeness_limit
 from assistant.language.grammar import Names, grammar
 from assistant.language.hearing import hear
 from assistant.language.reconsidering import Weighed, is_open, reconsidered
@@ -140,38 +142,32 @@ class Listener:
         The quiet after it makes no difference. Decided about more than once since `expect`, the last counts.
         """
         clean = cleaned(heard_part(sound, before_s), before_s)
-        if len(clean.sound) < _SHORTEST_S * RATE_HZ or not clean.sound.any():
-            heard = Decoded(text="", score=0.0)
-        else:
-            heard = self._recogniser.decode(_OPEN, clean.sound)
+        is_sound = len(clean.sound) >= _SHORTEST_S * RATE_HZ and bool(clean.sound.any())
+        heard = self._recogniser.decode(_OPEN, clean.sound) if is_sound else Decoded(text="", score=0.0)
         said = [heard.text]
         opened = self._candidate(heard)
         limited: Candidate | None = None
         expectation = self._expectation
-        if heard.text and expectation is not None and expectation.is_limiting:
-            if is_answer(opened.text, expectation) or (
-                opened.is_understood
-                and is_inside(opened.events, expectation)
-                and not is_jumble(opened.events)
-            ):
-                limited = opened
-            else:
+        if is_sound and expectation is not None and expectation.is_limiting:
+            limited = opened
+            if not _is_as_expected(opened, expectation):
                 again = self._recogniser.decode(_LIMITED, clean.sound)
                 said.append(again.text)
                 limited = self._candidate(again)
                 if not is_supported(limited.events, expectation):
                     # What has no number in a window is no likelier for the windows.
-                    limited = Candidate(text="", events=(), score=limited.score)
+                    limited = replace(limited, text="", events=())
         choice = choose(opened, limited, expectation, THRESHOLDS, self._contradictions)
         texts = [opened.text, limited.text if limited is not None else ""]
-        if choice.reading is not None and self._is_strange(choice.reading, clean.sound):
+        is_talk = not opened.text or is_jumble(opened.events)
+        if choice.reading is not None and self._is_strange(choice.reading, clean.sound, is_talk=is_talk):
             choice = Choice(decision=Decision.REFUSE, reading=None, why="not a report or a question")
             texts = texts[1:]
         self._unclear = None
-        if heard.text and expectation is not None and choice.decision is not Decision.ACCEPT:
+        if heard.text and expectation is not None and is_worth_a_look(choice):
             alone = self._as_lone_statement(clean.sound)
             texts.append(alone.reading.text)
-            choice = clarified(choice, opened, alone, expectation, THRESHOLDS, self._unclear_before)
+            choice = clarified(choice, opened, alone, expectation, THRESHOLDS.tie, self._unclear_before)
             self._unclear = alone.said if choice.decision is not Decision.ACCEPT else None
         if self._opinion is not None and is_open(choice, opened, limited):
             weighed = tuple(weights(self._opinion, self._recogniser, clean.sound, said))
@@ -206,9 +202,19 @@ class Listener:
         )
         return Weighed(reading=reading, opinion=weight.opinion, fits=fits)
 
-    def _is_strange(self, reading: Candidate, sound: Samples) -> bool:
+    def _is_strange(self, reading: Candidate, sound: Samples, *, is_talk: bool) -> bool:
+        """`is_talk`: the open reading was nothing, or what talk to others becomes."""
         limit = strangeness_limit(reading.text, reading.events, self._expectation)
+        if is_talk:
+            limit = min(limit, EXPECTED_LIMIT)
         return limit < math.inf and self._recogniser.strangeness(sound, reading.score) > limit
+
+
+def _is_as_expected(opened: Candidate, expected: Expectation) -> bool:
+    """Whether the limited decode could find nothing better than the open one's reading."""
+    if is_answer(opened.text, expected):
+        return True
+    return is_sensible(opened, expected) and is_inside(opened.events, expected)
 
 
 def meaning(text: str, names: Names) -> tuple[EngineInput, ...]:

@@ -21,6 +21,8 @@ from assistant.language.grammar import Grammar
 from assistant.language.numbers import DIGITS, NUMBER_RULES, value
 from assistant.language.phrases import NUMBER_SLOTS, Meaning, Reading, Setting, Unclear
 
+_FIXES = ("fix", "passed_fix")
+
 
 def expectable(table: Grammar, expected: Expectation) -> Grammar:
     """The table as a report may be said now."""
@@ -29,8 +31,13 @@ def expectable(table: Grammar, expected: Expectation) -> Grammar:
 
 
 def lone_statements(table: Grammar, statements: frozenset[Said]) -> Grammar:
-    """Of the table, these statements alone."""
-    return replace(table, phrases=tuple(each for each in table.phrases if each[0].meaning in statements))
+    """
+    Of the table, these statements alone.
+
+    Without the names of fixes: "leaving the hold" was heard for leaving this one or that.
+    """
+    phrases = tuple(each for each in table.phrases if each[0].meaning in statements)
+    return replace(table, rules={**table.rules, **dict.fromkeys(_FIXES, Choice(()))}, phrases=phrases)
 
 
 def _fits(meaning: Meaning, expected: Expectation) -> bool:
