@@ -264,6 +264,10 @@ def _challenge(f: Figures, form: Form) -> tuple[str, ...]:
     return f"say again {form.text(f.item or 'position')}", f"heard {heard}?" if heard else ""
 
 
+def _say_again(f: Figures, form: Form) -> tuple[str, ...]:
+    return (f"say again, heard {form.text(f.text)}?" if f.text else "say again",)
+
+
 # The bare word was taken for "This recorded" and "Definitely not good" (docs/voice.md).
 _IN_FULL = {"disregarded": "report disregarded"}
 
@@ -322,7 +326,7 @@ _RENDERERS: Final[dict[CalloutKind, Renderer]] = {
     CalloutKind.CHECK_ALTIMETER: lambda f, form: ("check altimeter", _setting(f, form)),
     CalloutKind.NOT_YET: _not_yet,
     CalloutKind.SAY_POSITION: lambda f, form: (f"report {form.text(f.item or 'position')}",),
-    CalloutKind.SAY_AGAIN: lambda f, form: ("say again", f"heard {form.text(f.text)}?" if f.text else ""),
+    CalloutKind.SAY_AGAIN: _say_again,
     CalloutKind.REPEAT: lambda f, form: (form.text(f.text or "say again"),),
     CalloutKind.POSITION: _position,
     CalloutKind.WIND: lambda f, form: (_wind(f, form),),

@@ -1,12 +1,13 @@
-"""A number that was heard and doubted is asked back with the number, and counts once it is affirmed."""
+"""A number or a statement that was heard and doubted is asked back, and counts once it is affirmed."""
 
 import pytest
 from command_line import TACAN
 from driver import Flight
 
 from assistant.conversation import hear_and_speak
-from assistant.engine.events import HEARD_SURELY, NotUnderstood, ReportRefused
+from assistant.engine.events import HEARD_SURELY, NotUnderstood, ReportRefused, Said, Statement
 from assistant.flight_log import Spoken
+from assistant.language.confirming import ANSWER_WITHIN_S
 from assistant.language.transcript import Transcript
 
 
@@ -21,8 +22,12 @@ def flight():
 
 def badly_heard(flight, text):
     """What comes of words that were heard badly: the records."""
+    return heard(flight, text, HEARD_SURELY - 0.1)
+
+
+def heard(flight, text, confidence=1.0):
     transcript = Transcript(
-        text=text, started_t_s=flight.now_s, ended_t_s=flight.now_s, confidence=HEARD_SURELY - 0.1
+        text=text, started_t_s=flight.now_s, ended_t_s=flight.now_s, confidence=confidence
     )
     return tuple(hear_and_speak(flight.conversation, transcript, flight.now_s))
 
@@ -76,8 +81,86 @@ def test_all_numbers_of_a_doubted_report_are_read_back(flight):
     assert "three thousand five hundred" in words
 
 
-@pytest.mark.parametrize("text", ["established", "qnh one zero one three", "heading zero four five", "", "!"])
-def test_what_has_no_number_to_ask_back_is_to_be_said_again(flight, text):
+def stated(records):
+    return [record.said for record in records if isinstance(record, Statement)]
+
+
+def test_a_doubted_statement_is_asked_back_with_its_words_and_changes_nothing(flight):
+    before = flight.conversation.dialogue.engine.state.stage_name
+    records = badly_heard(flight, "going around")
+
+    assert said(records) == "say again, heard going around?"
+    assert not stated(records)
+    assert flight.conversation.dialogue.engine.state.stage_name == before
+
+
+def test_affirm_takes_in_the_statement_that_was_asked_back(flight):
+    badly_heard(flight, "leaving the hold")
+    flight.wait_s(4)
+
+    assert stated(heard(flight, "affirm")) == [Said.LEAVING]
+    # It is answered: a second one says yes to nothing.
+    assert stated(heard(flight, "affirm")) == [Said.AFFIRM]
+
+
+def test_a_doubted_statement_said_again_is_believed_in_whatever_words(flight):
+    badly_heard(flight, "leaving the hold")
+
+    assert stated(badly_heard(flight, "leaving")) == [Said.LEAVING]
+
+
+def test_negative_drops_the_statement_that_was_asked_back(flight):
+    badly_heard(flight, "leaving the hold")
+
+    assert stated(heard(flight, "negative")) == []
+    assert stated(heard(flight, "affirm")) == [Said.AFFIRM]
+
+
+def test_another_statement_heard_badly_is_asked_back_in_its_place(flight):
+    badly_heard(flight, "leaving the hold")
+
+    assert said(badly_heard(flight, "established")) == "say again, heard established?"
+    assert stated(heard(flight, "affirm")) == [Said.ESTABLISHED]
+
+
+def test_an_answer_that_is_not_understood_leaves_the_question_open(flight):
+    badly_heard(flight, "leaving the hold")
+    badly_heard(flight, "")
+
+    assert stated(heard(flight, "affirm")) == [Said.LEAVING]
+
+
+def test_a_report_in_place_of_an_answer_ends_the_question(flight):
+    badly_heard(flight, "leaving the hold")
+    flight.pilot("range 28.9")
+
+    assert stated(heard(flight, "affirm")) == [Said.AFFIRM]
+
+
+def test_an_answer_that_comes_too_late_answers_nothing(flight):
+    badly_heard(flight, "leaving the hold")
+    flight.wait_s(ANSWER_WITHIN_S + 1.0)
+
+    assert stated(heard(flight, "affirm")) == [Said.AFFIRM]
+
+
+def test_an_answer_heard_badly_is_no_answer(flight):
+    badly_heard(flight, "leaving the hold")
+
+    assert stated(badly_heard(flight, "affirm")) == []
+
+
+def test_an_open_question_makes_its_answers_awaited(flight):
+    awaited = flight.conversation.dialogue.expectation(flight.now_s).awaited
+    assert Said.AFFIRM not in awaited
+    badly_heard(flight, "one more")
+
+    awaited = flight.conversation.dialogue.expectation(flight.now_s).awaited
+    assert {Said.AFFIRM, Said.NEGATIVE, Said.ONE_MORE} <= awaited
+
+
+@pytest.mark.parametrize("text", ["affirm", "qnh one zero one three", "heading zero four five", "", "!"])
+def test_what_has_no_number_and_no_statement_to_ask_back_is_to_be_said_again(flight, text):
     records = badly_heard(flight, text)
 
     assert any(isinstance(record, NotUnderstood) for record in records)

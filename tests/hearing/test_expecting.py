@@ -74,3 +74,36 @@ def test_landing_is_not_expected_before_the_final_approach(flight):
 
     assert Said.LANDED not in flight.conversation.dialogue.expectation(flight.now_s).statements
     assert Said.GOING_AROUND in flight.conversation.dialogue.expectation(flight.now_s).statements
+
+
+def test_in_the_hold_leaving_is_awaited_and_before_it_is_not(flight):
+    flight.pilot("radial 345, 26 DME, 4400, heading 165")
+    assert Said.LEAVING not in flight.conversation.dialogue.expectation(flight.now_s).awaited
+    flight.pilot("entering hold")
+
+    assert Said.LEAVING in flight.conversation.dialogue.expectation(flight.now_s).awaited
+
+
+def test_a_challenge_makes_yes_and_no_awaited(flight):
+    flight.pilot("radial 345, 26 DME, 4400, heading 165")
+    assert Said.AFFIRM not in flight.conversation.dialogue.expectation(flight.now_s).awaited
+    flight.wait_s(20.0)
+    flight.pilot("range 12.3")  # fourteen miles in twenty seconds
+
+    assert {Said.AFFIRM, Said.NEGATIVE} <= flight.conversation.dialogue.expectation(flight.now_s).awaited
+
+
+@pytest.mark.parametrize(
+    ("until_s", "awaited"),
+    [
+        # The calm golden flight: on final, and between "visual" at 24:17 and "landed" at 24:48.
+        (1440.0, {Said.VISUAL, Said.GOING_AROUND}),
+        (1470.0, {Said.LANDED, Said.GOING_AROUND}),
+    ],
+)
+def test_near_the_end_what_ends_the_flight_is_awaited(flight, until_s, awaited):
+    golden = (ROOT / "tests" / "golden" / "skarrow-calm.txt").read_text(encoding="utf-8")
+    said = [each for each in read_transcript(golden, "skarrow-calm.txt").heard if each.ended_t_s <= until_s]
+    list(play(flight.conversation, said, until_s))
+
+    assert awaited <= flight.conversation.dialogue.expectation(until_s).awaited

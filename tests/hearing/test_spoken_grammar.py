@@ -12,9 +12,11 @@ from assistant.adapters.speech_in.spoken_grammar import (
     ONLY_WRITTEN,
     SAID_ALIKE,
     SPOKEN_FILLERS,
+    lone,
     spoken_grammar,
 )
 from assistant.adapters.speech_in.windows import within
+from assistant.engine.events import Said
 from assistant.language.choice import Expectation
 from assistant.language.grammar import grammar, vocabulary
 from assistant.language.numbers import spoken_altitude, spoken_bearing, spoken_tenths
@@ -82,11 +84,50 @@ def test_what_is_no_phrase_cannot_be_said(text):
         ("heading two one five", True),
     ],
 )
-def test_windows_limit_the_numbers_that_can_be_said_and_nothing_else(text, is_inside):
+def test_windows_limit_the_numbers_that_can_be_said_and_no_other_report(text, is_inside):
     """16.4 NM give or take 0.7, 4800 ft give or take 300, radial 360 give or take 8."""
     expected = Expectation(dme_nm=(15.7, 17.1), indicated_ft=(4500.0, 5100.0), radial_deg=(352.0, 368.0))
 
     assert accepts(spoken_grammar(TABLE, expected), text) == is_inside
+
+
+@pytest.mark.parametrize(
+    ("text", "is_expected"),
+    [
+        ("leaving the hold", True),
+        ("range one six decimal four established", True),
+        ("landed", False),
+        # "DME two eight two zero" was heard for this.
+        ("qfe eight two zero", False),
+        ("range one six decimal four qfe eight two zero", False),
+        ("minimum", False),
+        ("say again", False),
+        ("correction range one six decimal four", True),
+    ],
+)
+def test_in_what_is_expected_are_statements_that_fit_and_no_settings_or_questions(text, is_expected):
+    expected = Expectation(dme_nm=(15.7, 17.1), statements=frozenset((Said.LEAVING, Said.ESTABLISHED)))
+
+    assert accepts(spoken_grammar(TABLE, expected), text) == is_expected
+    assert accepts(OPEN, text) or text.startswith("correction")
+
+
+@pytest.mark.parametrize(
+    ("text", "is_one"),
+    [
+        ("leaving", True),
+        ("exiting the hold", True),
+        ("another turn", True),
+        # One, and not of a fix, nor of another kind, nor beside a number.
+        ("leaving another turn", False),
+        ("leaving tarno", False),
+        ("leaving the tarno", False),
+        ("established", False),
+        ("leaving four thousand", False),
+    ],
+)
+def test_a_lone_statement_is_one_of_those_listened_for_and_nothing_beside_it(text, is_one):
+    assert accepts(lone(frozenset((Said.LEAVING, Said.ONE_MORE)), TABLE), text) == is_one
 
 
 def ways(rule, low, high, **more):

@@ -1,6 +1,7 @@
 """When the scripted pilot says that the runway is in sight: soon after the question, or before it unasked."""
 
 from dataclasses import replace
+from random import Random
 
 import pytest
 from driver import ROOT
@@ -9,9 +10,12 @@ from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions
 from assistant.procedure.load import load_procedure
 from assistant.procedure.model import Datum
+from assistant.simulation.aircraft import Controls
 from assistant.simulation.case import crew_of, draw
 from assistant.simulation.habits import STEADY
+from assistant.simulation.hands import Hands
 from assistant.simulation.panel import Panel
+from assistant.simulation.understanding import Steer
 
 ASKED = "Minimum, five hundred QNH. Visual?"  # six words, 2.3 s at the 2.6 words a second of a voice
 NEAR = "Missed approach point in two five seconds. Then climb four thousand QNH."
@@ -48,6 +52,32 @@ def test_the_question_at_the_minimum_is_answered_a_reaction_after_its_last_word(
     assert 5 + 2.3 + 1.6 <= t_s <= 5 + 2.3 + 2.6 + 1.0
 
 
+@pytest.mark.parametrize(("ending", "answer"), [("land", "visual"), ("go around", "going around")])
+def test_so_is_the_request_to_report_visual(ending, answer):
+    ((t_s, words),) = said_by(ending, ("Report visual.", 5))
+
+    assert words == answer
+    assert 5 + 0.7 + 1.6 <= t_s <= 5 + 0.8 + 2.6 + 1.0  # two words, 0.8 s
+
+
+def test_a_course_named_for_the_leg_being_flown_is_set_whatever_the_needle_was_left_at():
+    controls = Controls(
+        heading_mag_deg=40.0, turn=None, bank_deg=25.0, altitude_ft=3500.0, vertical_fpm=0.0, ias_kt=110.0
+    )
+    random = Random(1)  # noqa: S311 - repeatable, not secret
+    hands = Hands(controls, STEADY, random, sink_fpm=700.0, climb_fpm=700.0)
+    hands.set_course(280.0, this_leg=False)
+    hands.turn(Steer(heading_mag_deg=285.0, turn="right"))
+    assert hands.course_mag_deg == 280.0
+    # Straight on out of the hold, to a heading only, and then the course of that leg.
+    hands.turn(Steer(heading_mag_deg=250.0))
+    hands.set_course(269.0, this_leg=True)
+    assert hands.course_mag_deg == 269.0
+    # Of a course that the heading has nothing to do with, nothing is set.
+    hands.set_course(100.0, this_leg=True)
+    assert hands.course_mag_deg == 269.0
+
+
 def test_a_pilot_who_sees_the_runway_says_so_before_the_missed_approach_point_without_being_asked():
     ((t_s, words),) = said_by("land", (NEAR, 1))
 
@@ -66,3 +96,17 @@ def test_one_who_is_asked_after_having_been_told_answers_once():
 
 def test_the_missed_approach_itself_is_not_the_news_that_it_is_near():
     assert said_by("land", (GOING_AROUND, 1)) == []
+
+
+@pytest.mark.parametrize(
+    ("asked_back", "answer"),
+    [
+        ("Say again, heard visual?", "affirm"),
+        ("Say again, heard runway in sight?", "affirm"),
+        ("Say again, heard going around?", "visual"),
+    ],
+)
+def test_a_statement_asked_back_is_affirmed_if_it_was_meant_and_said_again_if_not(asked_back, answer):
+    said = said_by("land", (ASKED, 5), (asked_back, 12))
+
+    assert [words for _, words in said] == ["visual", answer]

@@ -75,6 +75,12 @@ def test_a_heading_said_is_the_heading_understood(heading):
         ),
         ("Minimum, five hundred QNH. Visual?", [Noticed(what="visual?")]),
         ("Say again range. Heard one zero decimal two DME?", [Noticed(what="say again", item="range")]),
+        # The pilot's own words asked back are no orders.
+        ("Say again, heard visual?", [Noticed(what="heard", item="visual")]),
+        (
+            "Say again, heard turning heading zero niner zero?",
+            [Noticed(what="heard", item="turning heading zero niner zero")],
+        ),
         ("Report position.", [Noticed(what="report", item="position")]),
     ],
 )

@@ -108,9 +108,8 @@ def spoken_grammar(table: Grammar, expected: Expectation | None = None) -> Spoke
 
 def lone(statements: frozenset[Said], table: Grammar) -> SpokenGrammar:
     """One of the statements by itself, as an utterance."""
-    compiler = Compiler(table.rules, _RESPELLED)
-    said = [what for _, what in lone_statements(table, statements).phrases]
-    return _as_utterance(_any_of(compiler, said))
+    table = lone_statements(table, statements)
+    return _as_utterance(_any_of(Compiler(table.rules, _RESPELLED), [what for _, what in table.phrases]))
 
 
 def only(rule: str, table: Grammar, expected: Expectation | None = None) -> SpokenGrammar:
