@@ -4,12 +4,14 @@ What was said and may mean two things, settled by what is expected, where only o
 In speech nothing parts "range two four" from "eight hundred": 24 NM and 800 ft, or 2 NM and 4800 ft. Of the
 ways to part the numbers the one is taken whose readings lie in the windows, where no other way's do. Digits
 that nothing announces are settled likewise (`announced`). The words stay those heard.
+
+Of a report whose end makes no sense the beginning may be asked about (`beginning`).
 """
 
-from assistant.engine.events import EngineInput, NotUnderstood
+from assistant.engine.events import EngineInput, NotUnderstood, PositionReport
 from assistant.language.announced import announced
 from assistant.language.choice import Expectation
-from assistant.language.familiar import is_supported
+from assistant.language.familiar import is_inside, is_supported
 from assistant.language.grammar import Names
 from assistant.language.hearing import hear
 from assistant.language.numbers import DIGITS, SCALES, TEENS, TENS
@@ -36,6 +38,29 @@ def settled(text: str, names: Names, expected: Expectation | None) -> str:
             ):
                 found.setdefault(events, parted)
     return next(iter(found.values())) if len(found) == 1 else text
+
+
+FEWEST_MEASURES = 2
+"""Of radial, range and altitude, for the beginning of a report to be worth asking about."""
+
+
+def beginning(text: str, names: Names, expected: Expectation) -> str:
+    """
+    The longest beginning of words not understood whole that reports two measures, inside the windows; or none.
+
+    "Radial two eight three, two zero decimal five DME, flight level one eight zero, level three five niner"
+    gives an altitude twice: its end was heard wrong, and what is before it can be asked back.
+    """
+    words = text.split()
+    for end in range(len(words) - 1, 0, -1):
+        start = " ".join(words[:end])
+        events = _meaning(start, names)
+        match events:
+            case (PositionReport() as report,) if is_inside(events, expected):
+                measures = (report.radial_deg, report.dme_nm, report.indicated_ft)
+                if sum(measure is not None for measure in measures) >= FEWEST_MEASURES:
+                    return start
+    return ""
 
 
 def _meaning(text: str, names: Names) -> tuple[EngineInput, ...]:

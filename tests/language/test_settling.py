@@ -6,7 +6,7 @@ from assistant.engine.events import NotUnderstood, PositionReport
 from assistant.language.choice import expectation_around
 from assistant.language.grammar import Names
 from assistant.language.hearing import hear
-from assistant.language.settling import settled
+from assistant.language.settling import beginning, settled
 from assistant.language.transcript import Transcript
 
 NAMES = Names(fixes=("TARNO",))
@@ -43,3 +43,26 @@ def test_digits_by_themselves_are_settled_too():
 @pytest.mark.parametrize("said", ["tarno tarno", "range sixteen", "", "three three"])
 def test_nothing_else_is_touched(said):
     assert settled(said, NAMES, expectation_around(dme_nm=16.0, radial_deg=3.0)) == said
+
+
+@pytest.mark.parametrize(
+    ("text", "start"),
+    [
+        # The end is no heading: an altitude is given twice.
+        (
+            "radial two eight three two zero decimal five dme three five four zero level three five nine",
+            "radial two eight three two zero decimal five dme three five four zero",
+        ),
+        # 35405 ft lies outside the window.
+        (
+            "range two zero decimal six passing three five four zero five and three four nine feet",
+            "range two zero decimal six passing three five four zero",
+        ),
+        # One measure is too little to ask about, and what is no report at all has no beginning.
+        ("range two zero decimal six range five decimal six", ""),
+        ("minimum minimum three five nine", ""),
+        ("", ""),
+    ],
+)
+def test_of_a_report_whose_end_makes_no_sense_the_longest_sensible_beginning_is_kept(text, start):
+    assert beginning(text, NAMES, expectation_around(dme_nm=20.5, indicated_ft=3500.0)) == start

@@ -21,7 +21,7 @@ from assistant.adapters.speech_in.front_end import cleaned
 from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
 from assistant.adapters.speech_in.second_opinion import SURE, SecondOpinion, Weight, weights
 from assistant.adapters.speech_in.spoken_grammar import lone, spoken_grammar
-from assistant.engine.events import EngineInput, Said
+from assistant.engine.events import EngineInput, NotUnderstood, Said
 from assistant.language.choice import (
     Candidate,
     Choice,
@@ -39,7 +39,7 @@ from assistant.language.familiar import EXPECTED_LIMIT, is_inside, is_supported,
 from assistant.language.grammar import Names, grammar
 from assistant.language.hearing import hear
 from assistant.language.reconsidering import Weighed, is_open, reconsidered
-from assistant.language.settling import settled
+from assistant.language.settling import beginning, settled
 from assistant.language.transcript import Transcript
 
 THRESHOLDS = Thresholds(tie=40.0, ask=1500.0)
@@ -160,6 +160,9 @@ class Listener:
         choice = choose(opened, limited, expectation, THRESHOLDS, self._contradictions)
         texts = [opened.text, limited.text if limited is not None else ""]
         is_talk = not opened.text or is_jumble(opened.events)
+        if choice.decision is Decision.REFUSE and (start := self._beginning(opened)) is not None:
+            choice = Choice(decision=Decision.ASK, reading=start, why="only its beginning was understood")
+            is_talk = True
         if choice.reading is not None and self._is_strange(choice.reading, clean.sound, is_talk=is_talk):
             choice = Choice(decision=Decision.REFUSE, reading=None, why="not a report or a question")
             texts = texts[1:]
@@ -180,6 +183,14 @@ class Listener:
             alternatives=tuple(text for text in dict.fromkeys(texts) if text),
             snr_db=clean.snr_db,
         )
+
+    def _beginning(self, opened: Candidate) -> Candidate | None:
+        """The beginning of a report whose end was not understood, to be asked about where one is expected."""
+        expected = self._expectation
+        if expected is None or not any(isinstance(event, NotUnderstood) for event in opened.events):
+            return None
+        text = beginning(opened.text, self._names, expected)
+        return replace(opened, text=text, events=meaning(text, self._names)) if text else None
 
     def _as_lone_statement(self, sound: Samples) -> Lone:
         decoded = self._recogniser.decode(_LONE, sound)
@@ -203,7 +214,7 @@ class Listener:
         return Weighed(reading=reading, opinion=weight.opinion, fits=fits)
 
     def _is_strange(self, reading: Candidate, sound: Samples, *, is_talk: bool) -> bool:
-        """`is_talk`: the open reading was nothing, or what talk to others becomes."""
+        """`is_talk`: the open reading may be what talk to others becomes."""
         limit = strangeness_limit(reading.text, reading.events, self._expectation)
         if is_talk:
             limit = min(limit, EXPECTED_LIMIT)
