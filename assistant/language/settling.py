@@ -46,7 +46,7 @@ FEWEST_MEASURES = 2
 
 def beginning(text: str, names: Names, expected: Expectation) -> str:
     """
-    The longest beginning of words not understood whole that reports two measures, inside the windows; or none.
+    The longest beginning of words not understood that reports two measures, in the windows; empty for none.
 
     "Radial two eight three, two zero decimal five DME, flight level one eight zero, level three five niner"
     gives an altitude twice: its end was heard wrong, and what is before it can be asked back.
