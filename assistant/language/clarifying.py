@@ -9,7 +9,7 @@ open reading's:
 
     the statement                                         open reading      decision
     none, too strange or far behind                       any               as it was
-    familiar, and ahead                                   statements alone  accept it in their place
+    familiar, and ahead                                   without a number  accept it in its place
     familiar, and as close as a tie                       not accepted      accept: both were heard, one fits
     awaited now, or the same for the second time running  not accepted      ask: "heard leaving the hold?"
     any other                                             any               as it was, and remembered
@@ -68,21 +68,21 @@ def listened_for(expected: Expectation) -> frozenset[Said]:
 
 
 def is_worth_a_look(first: Choice) -> bool:
-    """Whether an utterance may be a lone statement after all: not accepted, or as statements alone."""
+    """Whether an utterance may be a lone statement after all: not accepted, or as what reports no number."""
     if first.decision is not Decision.ACCEPT or first.reading is None:
         return True
-    return all(isinstance(event, Statement) or _is_bare_fix(event) for event in first.reading.events)
+    return not any(_has_numbers(event) for event in first.reading.events)
 
 
-def _is_bare_fix(event: EngineInput) -> bool:
-    """Whether it reports a fix and no number: "leaving TARNO" does, beside the statement."""
+def _has_numbers(event: EngineInput) -> bool:
+    """Whether it reports more than a fix: "leaving TARNO" does not."""
     match event:
         case PositionReport(
             dme_nm=None, radial_deg=None, indicated_ft=None, heading_mag_deg=None, groundspeed_kt=None
         ):
-            return True
-        case _:
             return False
+        case _:
+            return isinstance(event, PositionReport)
 
 
 def clarified(

@@ -2,7 +2,7 @@
 
 import pytest
 
-from assistant.engine.events import NotUnderstood, PositionReport, Said, Statement
+from assistant.engine.events import Asked, NotUnderstood, PositionReport, Request, Said, Statement
 from assistant.language.choice import Candidate, Choice, Decision, Expectation
 from assistant.language.clarifying import (
     ASKABLE,
@@ -107,6 +107,8 @@ LEAVING = Statement(t_s=0.0, said=Said.LEAVING)
         (accepted(LEAVING), True),
         # "Leaving TARNO" may be "leaving the hold".
         (accepted(report(fix="TARNO"), LEAVING), True),
+        # "Wind" may be "landed".
+        (accepted(Request(t_s=0.0, asked=Asked.WIND)), True),
         (accepted(report(dme_nm=12.0), LEAVING), False),
         (accepted(report(heading_mag_deg=12.0)), False),
     ],
