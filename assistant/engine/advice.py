@@ -7,7 +7,7 @@ The height due, the rate that meets the slope, the heading back to the arc or co
 from dataclasses import replace
 from math import copysign
 
-from assistant.engine.along_arc import arc_heading_deg, is_along_arc, with_heading
+from assistant.engine.along_arc import Within, arc_heading_deg, is_along_arc, is_heading_called, with_heading
 from assistant.engine.estimate import (
     OVERHEAD_NM,
     altitude_reported_ft,
@@ -37,6 +37,9 @@ ON_SLOPE_FT = 50.0
 ARC_OFFSET_NM = 0.2
 # On the arc, but on a heading that leaves it by more than this before the next point: a heading was missed.
 ARC_HEADING_DEG = 6.0
+# Right after a heading was called, while it is said or turned to, another one is called only if it is this
+# much better: two headings within seconds are one too many.
+_AFRESH = Within(called_s=8.0, apart_deg=12.0)
 # A quarter of full scale and more is worth a heading.
 OFF_COURSE_DEG = 2.0
 # On final this much comes before the height due: half scale is not far.
@@ -56,6 +59,9 @@ def advise(state: State, report: PositionReport, out: Outbox) -> State:
     stage = state.stage
     timeline = state.timeline
     if timeline is None or stage.phase in (Phase.LANDING, Phase.MISSED):
+        return state
+    if state.lost:
+        # On which leg nobody knows: an offset from this one would lead the pilot away from the right one.
         return state
     if stage.phase is Phase.FINAL and not _is_far_off(state, report) and _height(state, report, out):
         return state
@@ -168,7 +174,7 @@ def _arc(state: State, report: PositionReport, out: Outbox) -> State:
         return state
     offset_nm = report.dme_nm - stage.arc.arc_dme_nm
     heading_deg = arc_heading_deg(state, report.t_s)
-    if heading_deg is None:
+    if heading_deg is None or is_heading_called(state, report.t_s, heading_deg, within=_AFRESH):
         return state
     figures = Figures(heading_mag_deg=heading_deg)
     kind = CalloutKind.HEADING

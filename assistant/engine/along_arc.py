@@ -11,6 +11,7 @@ Left out: the turns between the pieces, of a few degrees each.
 """
 
 from itertools import pairwise
+from typing import NamedTuple
 
 from assistant.engine.entering import ARC_CALL_S, HEADING_CALL_S
 from assistant.engine.events import CalloutKind
@@ -35,7 +36,17 @@ from assistant.procedure.model import ArcDirection
 
 # Nearer than this ahead a point of the arc would ask for a sharp turn now and another one at once.
 _AHEAD_DEG = 6.0
-_JUST_NOW_S, _SAME_DEG = 20.0, 2.5
+
+
+class Within(NamedTuple):
+    """How long ago a heading was called at most, and how far from it another one may be to be the same."""
+
+    called_s: float
+    apart_deg: float
+
+
+# As it is said, in steps of five degrees.
+_SAME = Within(called_s=20.0, apart_deg=2.5)
 
 
 def with_heading(state: State, t_s: float, heading_mag_deg: float) -> State:
@@ -43,12 +54,13 @@ def with_heading(state: State, t_s: float, heading_mag_deg: float) -> State:
     return state.but(headings=(*state.headings[-1:], (t_s, heading_mag_deg)))
 
 
-def is_heading_called(state: State, t_s: float, heading_mag_deg: float) -> bool:
-    """Whether this heading, as it is said, was called some seconds ago: in answer to a report."""
+def is_heading_called(state: State, t_s: float, heading_mag_deg: float, *, within: Within = _SAME) -> bool:
+    """Whether this heading, or one near it, was called some seconds ago, planned or in answer."""
     if not state.headings:
         return False
     called_s, called_deg = state.headings[-1]
-    return t_s - called_s < _JUST_NOW_S and abs(difference_deg(called_deg, heading_mag_deg)) < _SAME_DEG
+    near_deg = abs(difference_deg(called_deg, heading_mag_deg))
+    return t_s - called_s < within.called_s and near_deg < within.apart_deg
 
 
 def arc_heading_deg(state: State, t_s: float) -> float | None:

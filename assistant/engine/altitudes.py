@@ -46,6 +46,14 @@ def level_moment(state: State) -> LevelMoment | None:
     return _crossing(state, state.target_ft + lead_ft, "level")
 
 
+def is_minimum_called(state: State, *, by_s: float) -> bool:
+    """Whether the minimum has been called, or is foreseen to be by then."""
+    if "minimum" in state.asked:
+        return True
+    moment = level_moment(state)
+    return moment is not None and moment.name == "minimum" and moment.t_s <= by_s
+
+
 def _crossing(state: State, altitude_ft: float, name: str) -> LevelMoment | None:
     known = state.altitude
     if known is None or known.descent_fpm <= 0.0:

@@ -24,6 +24,9 @@ MISSED = "missed_0"
 # place.
 _RUN_ON_NM = 1.0
 _PROFILE_STEP_NM = 0.5
+VISUAL_QUESTION = "visual?"
+# The question, a look outside, the answer: two, five and two seconds (common practice, no source).
+_ANSWERED_S = 10.0
 
 
 def final_stages(draft: Draft, leg: FinalLeg) -> None:
@@ -105,6 +108,7 @@ def final_stages(draft: Draft, leg: FinalLeg) -> None:
             wait,
             *_mile_cues(draft, timeline, missed_s, toward=toward),
             *_visual_descent_point(draft, leg, timeline, missed_s, to_threshold_nm),
+            _visual_question(missed_s),
             *_floor_cues([step for step in steps if step[0] > 1.0]),
         ),
     )
@@ -227,6 +231,23 @@ def _visual_descent_point(
         when=When.ESTABLISHED,
     )
     return (cue,)
+
+
+def _visual_question(missed_s: float) -> Cue:
+    """
+    Whether the runway is seen, of a pilot who has not come down to the minimum where it is asked anyway.
+
+    So long before the missed approach point that the answer comes before it.
+    """
+    return Cue(
+        name=VISUAL_QUESTION,
+        at_s=missed_s - _ANSWERED_S,
+        kind=CalloutKind.SAY_POSITION,
+        priority=Priority.ACTION,
+        figures=Figures(item="visual"),
+        when=When.NOT_VISUAL,
+        needs_position=False,
+    )
 
 
 def _missed_approach_point(

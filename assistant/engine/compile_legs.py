@@ -18,6 +18,7 @@ from assistant.procedure.model import ArcLeg, CourseLeg, FinalLeg, Leg, StepDown
 SLOWING_S = 35.0
 # The needle's check needs so long to be spoken and looked at.
 _ROOM_S = 8.0
+RADIAL_QUESTION = "radial?"
 ESTABLISHED_BY = (Said.ESTABLISHED, Said.INBOUND)
 
 
@@ -43,7 +44,7 @@ def descent_cue(
 def radial_cue(at_s: float) -> Cue:
     """Asks for the radial of a pilot who has not reported established on the course by then."""
     return Cue(
-        name="radial?",
+        name=RADIAL_QUESTION,
         at_s=at_s,
         kind=CalloutKind.SAY_POSITION,
         priority=Priority.PREPARATION,

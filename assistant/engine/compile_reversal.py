@@ -160,7 +160,7 @@ def offset_course_stage(draft: Draft, leg: CourseLeg, number: int, following: Le
     """
     The course after a racetrack as it is flown from the offset entry; its stage comes after the course's own.
 
-    Its turn begins elsewhere than the pattern's: reckoned as the pattern's, a good report would be challenged.
+    Its turn begins elsewhere than the pattern's: reckoned as that, a good report would be challenged.
     `draft` is as it was before the course was compiled; nothing of it is changed but the stages.
     """
     found = [
@@ -178,7 +178,7 @@ def offset_course_stage(draft: Draft, leg: CourseLeg, number: int, following: Le
         )
         course_stage(beside, leg, number, following, to)
         (stage,) = beside.stages
-        name = f"{stage.name}_from_offset"
+        name = entry.name.replace("entry_offset", "offset_inbound")
         draft.stages[index] = replace(entry, exits=tuple(replace(one, to=name) for one in entry.exits))
         title = f"{stage.title} from the offset entry"
         draft.stages.append(replace(stage, name=name, title=title))

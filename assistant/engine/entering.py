@@ -63,6 +63,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
         floor_carried_ft=_floor_carried_ft(state, stage),
         visual=state.visual and stage.phase in (Phase.FINAL, Phase.LANDING),
         circuits_left=circuits_left,
+        radial_asked_s=None,
         fired=frozenset(),
         asked=state.asked & {"position", "level", "near minimum", "minimum"},
     )

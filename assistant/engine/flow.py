@@ -14,7 +14,8 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from assistant.engine.along_arc import arc_heading_deg, is_heading_called, with_heading
-from assistant.engine.altitudes import level_moment, say_level
+from assistant.engine.altitudes import is_minimum_called, level_moment, say_level
+from assistant.engine.compile_final import VISUAL_QUESTION
 from assistant.engine.cues import turned_from
 from assistant.engine.descents import climbing, descend
 from assistant.engine.entering import ARC_CALL_S, TURN_CALL_S, call_s, enter, is_led
@@ -59,6 +60,8 @@ _OVERTAKEN = (
 )
 # What is no news any more once the minimum is near.
 _BEFORE_MINIMUM = (CalloutKind.ALTITUDE_DUE, CalloutKind.VISUAL_DESCENT_POINT)
+# Foreseen within this, the question at the minimum leaves time for an answer before its point.
+_ASKED_SOON_S = 5.0
 
 
 class Moment(NamedTuple):
@@ -207,6 +210,8 @@ def ask_position(state: State, t_s: float, cue: str, out: Outbox, *, item: str |
             item = "radial" if state.stage.arc is not None else "range"
             item = "position" if state.stage.phase is Phase.ARRIVAL else item
         out.say(state, t_s, CalloutKind.SAY_POSITION, Priority.PREPARATION, cue, Figures(item=item))
+        if item == "radial":
+            state = state.but(radial_asked_s=t_s)
     return state.but(asked=state.asked | {"position"})
 
 
@@ -217,17 +222,11 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
     if progress_s > cue.at_s + cue.window_s * state.rate + SPREAD_BASE_S and not cue.descends:
         out.drop(t_s, cue.name, "its moment had passed")
         return state
-    if cue.kind in _BEFORE_MINIMUM and "near minimum" in state.asked:
-        out.drop(t_s, cue.name, "the minimum was called")
-        return state
-    if cue.kind in _OVERTAKEN and _is_overtaken(state, cue, progress_s):
-        out.drop(t_s, cue.name, "overtaken by a later one")
+    if (stale := _stale(state, t_s, cue, progress_s)) is not None:
+        out.drop(t_s, cue.name, stale)
         return state
     if (unsure := _unsure(state, t_s, cue)) is not None:
         return _ask_first(state, t_s, cue, unsure, out)
-    if cue.kind is CalloutKind.SAY_POSITION and "position" in state.asked:
-        out.drop(t_s, cue.name, "a report was asked for already")
-        return state
     figures = _as_headed(state, cue)
     is_on_it = cue.kind is CalloutKind.HEADING
     if state.stage.arc is not None and (is_on_it or cue.kind is CalloutKind.TURN):
@@ -241,6 +240,19 @@ def _call(state: State, t_s: float, cue: Cue, out: Outbox) -> State:
             return state
         state = with_heading(state, t_s, figures.heading_mag_deg or 0.0)
     return _speak(state, t_s, cue, figures, out)
+
+
+def _stale(state: State, t_s: float, cue: Cue, progress_s: float) -> str | None:
+    """Why a cue is no news any more, since something else says as much; None where it is."""
+    if cue.kind in _BEFORE_MINIMUM and "near minimum" in state.asked:
+        return "the minimum was called"
+    if cue.name == VISUAL_QUESTION:
+        return "it is asked at the minimum" if is_minimum_called(state, by_s=t_s + _ASKED_SOON_S) else None
+    if cue.kind in _OVERTAKEN and _is_overtaken(state, cue, progress_s):
+        return "overtaken by a later one"
+    if cue.kind is CalloutKind.SAY_POSITION and "position" in state.asked:
+        return "a report was asked for already"
+    return None
 
 
 def _unsure(state: State, t_s: float, cue: Cue) -> str | None:
@@ -274,8 +286,10 @@ def _speak(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) ->
         figures = replace(figures, altitude_ft=max(figures.altitude_ft or 0.0, floor_ft(state, t_s) or 0.0))
     out.say(state, t_s, cue.kind, cue.priority, cue.name, figures, until_s=_over_s(state, t_s, cue))
     if cue.kind in (CalloutKind.GO_AROUND, CalloutKind.CLIMB):
-        state = climbing(state, t_s, figures)
-    return state
+        return climbing(state, t_s, figures)
+    if cue.kind is CalloutKind.SAY_POSITION and figures.item == "radial":
+        return state.but(radial_asked_s=t_s)
+    return state.but(asked=state.asked | {"visual"}) if cue.name == VISUAL_QUESTION else state
 
 
 def _over_s(state: State, t_s: float, cue: Cue) -> float:

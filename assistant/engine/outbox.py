@@ -16,8 +16,10 @@ SHELF_S = {
     Priority.ANSWER: 12.0,
     Priority.CONFIRMATION: 5.0,
 }
-# The question at the minimum holds until the missed approach point ends it.
-MINIMUM_SHELF_S = 25.0
+# The question at the minimum holds until the missed approach point ends it. A heading along an arc is better
+# called a quarter of a minute late than not at all: on the last one the arc is left for certain.
+MINIMUM_SHELF_S, HEADING_SHELF_S = 25.0, 14.0
+_LONGER_S = {CalloutKind.MINIMUM: MINIMUM_SHELF_S, CalloutKind.HEADING: HEADING_SHELF_S}
 _HEADING_STEP_DEG = 5.0
 _RATE_STEP_FPM = 50.0
 
@@ -55,7 +57,7 @@ class Outbox:
 
         `figures.altitude_ft` is also given as what the pilot's altimeter shows, with its datum.
         """
-        shelf_s = MINIMUM_SHELF_S if kind is CalloutKind.MINIMUM else SHELF_S[priority]
+        shelf_s = _LONGER_S.get(kind, SHELF_S[priority])
         callout = Callout(
             t_s=t_s,
             expires_t_s=min(t_s + shelf_s, until_s),

@@ -45,6 +45,7 @@ from assistant.engine.minimum import near_minimum
 from assistant.engine.outbox import Outbox
 from assistant.engine.passing import passed_exit
 from assistant.engine.plan import Phase
+from assistant.engine.radial_again import radial_again
 from assistant.engine.relocate import arrival_stage, relocate, take_back
 from assistant.engine.state import AltitudeKnown, Doubt, State
 from assistant.nav.geometry import PlanePoint, difference_deg
@@ -89,6 +90,7 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     if state.stage.phase is Phase.FINAL and report.dme_nm is not None and report.indicated_ft is not None:
         # The answer says what is due here: no need to say it again for the whole mile beside it.
         state = state.but(fired=state.fired | _miles_answered(report.dme_nm))
+    state = radial_again(state, report, out)
     # What the report made due is called before it is answered; a descent called just now needs no height
     # check.
     state = advance(state, t_s, out)

@@ -55,6 +55,7 @@ class State:
     held_back: that report jumped by so much that it was believed only in part. headings: (when, heading)
     called on an arc, the last two. seen: when and where a radial and a range were last read together.
     joining: None where the turn on to an arc begins as planned. target_ft: the altitude last called for.
+    radial_asked_s: when the radial was asked for that has not been read since, on this leg.
     floor_carried_ft: the floor of a leg left without being established on it. lost: what the pilot insists on
     lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while
     the pilot wants to stay in the hold. fired: cues of this stage already called. asked: questions and
@@ -87,6 +88,7 @@ class State:
     datum: Datum = Datum.QNH
     held_back: bool = False
     established: bool = False
+    radial_asked_s: float | None = None
     floor_carried_ft: float = 0.0
     lost: bool = False
     visual: bool = False

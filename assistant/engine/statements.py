@@ -87,7 +87,7 @@ def _disregard(state: State, t_s: float, out: Outbox) -> State:
 
 
 def _settle_doubt(state: State, statement: Statement, out: Outbox) -> State:
-    """Yes or no: to a challenge first, else to "visual?" at the minimum."""
+    """Yes or no: to a challenge first, else to the question whether the runway is seen."""
     yes = statement.said is Said.AFFIRM
     if state.doubt is not None:
         if not yes:
@@ -95,7 +95,7 @@ def _settle_doubt(state: State, statement: Statement, out: Outbox) -> State:
         # The reading was true when it was made; what counts now is that it was meant.
         again = replace(state.doubt.report, t_s=statement.t_s)
         return take_report(state, again, out)
-    if state.stage.phase is Phase.FINAL and "minimum" in state.asked:
+    if state.stage.phase is Phase.FINAL and state.asked & {"minimum", "visual"}:
         said = Said.VISUAL if yes else Said.NOT_VISUAL
         return take_statement(state, Statement(t_s=statement.t_s, said=said), out)
     return state

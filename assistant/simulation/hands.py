@@ -49,7 +49,7 @@ class Hands:
         if not this_leg:
             self._standby_deg = course_mag_deg
         elif self._course_deg != course_mag_deg and _apart(course_mag_deg, self._called_deg) <= _SAME_LEG_DEG:
-            # Whatever the needle was left at: flown on with it, a heading to the new course was never turned to.
+            # Whatever the needle was left at: the heading just turned to is not of that course.
             self._course_deg, self._captured = course_mag_deg, False
 
     def turn(self, steer: Steer) -> None:

@@ -195,6 +195,8 @@ class ScriptedPilot:
             case "go around":
                 controls.ias_kt = speeds.missed_kt
                 self._hands.leave_course()
+            case "report" if item == "visual":
+                self._notice("visual?", "", now_s)
             case "report" if item == "established":
                 self._said_established = None
                 self._next_report_s = min(self._next_report_s, now_s)

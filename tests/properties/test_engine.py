@@ -58,8 +58,8 @@ def floors_of(state):
 class WatchedOutbox(Outbox):
     """Compares every altitude called with the floor in force at that moment, before the state moves on."""
 
-    def say(self, state, t_s, kind, priority, cue, figures=None):
-        super().say(state, t_s, kind, priority, cue, figures)
+    def say(self, state, t_s, kind, priority, cue, figures=None, **waits):
+        super().say(state, t_s, kind, priority, cue, figures, **waits)
         called_ft = self.outputs[-1].figures.altitude_ft
         if kind is CalloutKind.BELOW_FLOOR:
             # Judged by the report's own place, so it names a floor of the stage, not the one of dead

@@ -1,0 +1,249 @@
+"""What is asked for and not answered, what answers must not say, and how long words may wait."""
+
+from dataclasses import replace
+from math import atan, cos, degrees, radians, sin, tan
+
+import pytest
+from on_paper import stage
+from placed import NOW_S, placed, said
+
+from assistant.engine.advice import advise
+from assistant.engine.core import step
+from assistant.engine.cues import with_rhythm
+from assistant.engine.events import (
+    Callout,
+    CalloutKind,
+    Figures,
+    PositionReport,
+    Priority,
+    ReportRefused,
+    Said,
+    Statement,
+    Tick,
+    Turn,
+)
+from assistant.engine.plan import Cue, Exit, When
+from assistant.engine.triggers import TimeElapsed
+from assistant.nav.geometry import polar_from_plane, slant_nm_from_ground
+from assistant.procedure.model import Category
+
+
+@pytest.fixture
+def still(plan):
+    """Skarrow in still air, category C: 12 mile arc, then course 243 to BESKA at 6 DME."""
+    return plan("skarrow-tacan-24")
+
+
+def report(at_s=NOW_S, **read):
+    return PositionReport(t_s=at_s, observed_t_s=at_s, **read)
+
+
+def after(state, event):
+    state, outputs = step(state, event)
+    return state, [output for output in outputs if isinstance(output, Callout)]
+
+
+def asked(callouts):
+    return [one.figures.item for one in callouts if one.kind is CalloutKind.SAY_POSITION]
+
+
+# --- the radial
+
+
+@pytest.fixture
+def asked_radial(still):
+    """Out of the turn on to course 243, the radial asked for five seconds ago."""
+    return placed(still, "course_2", 9.0, radial_asked_s=NOW_S - 5.0)
+
+
+def test_the_radial_is_asked_for_again_once_of_a_pilot_who_answers_without_it(asked_radial):
+    state, callouts = after(asked_radial, report(dme_nm=9.0))
+    assert asked(callouts) == ["radial"]
+
+    assert asked(after(state, report(NOW_S + 10.0, dme_nm=8.5))[1]) == []
+
+
+def test_a_radial_settles_the_question(asked_radial):
+    state, callouts = after(asked_radial, report(radial_deg=68.0, dme_nm=9.0))
+
+    assert asked(callouts) == []
+    assert asked(after(state, report(NOW_S + 10.0, dme_nm=8.5))[1]) == []
+
+
+def test_a_report_begun_before_the_question_was_out_is_no_answer_and_the_next_one_is(asked_radial):
+    state, callouts = after(asked_radial.but(radial_asked_s=NOW_S - 1.0), report(dme_nm=9.0))
+
+    assert asked(callouts) == []
+    assert asked(after(state, report(NOW_S + 10.0, dme_nm=8.5))[1]) == ["radial"]
+
+
+def test_who_has_said_established_is_not_asked_again(asked_radial):
+    assert asked(after(asked_radial.but(established=True), report(dme_nm=9.0))[1]) == []
+
+
+def test_the_question_itself_is_remembered(still):
+    cue = next(cue for cue in still.stage("course_2").cues if cue.name == "radial?")
+    state = placed(still, "course_2", 9.0, progress_s=cue.at_s - 1.0)
+    state, callouts = after(state, Tick(t_s=NOW_S + 1.5))
+
+    assert asked(callouts) == ["radial"]
+    assert state.radial_asked_s == pytest.approx(NOW_S + 1.0)
+
+
+# --- who is lost
+
+
+def test_who_is_lost_is_not_told_an_offset_from_a_leg_that_may_not_be_the_one_flown(still):
+    found = placed(still, "course_2", 9.0)
+    off = report(radial_deg=68.0, dme_nm=9.0)  # five degrees off the course on radial 063
+
+    assert [one.kind for one in said(advise, found, off)] == [CalloutKind.COURSE_OFFSET]
+    assert said(advise, found.but(lost=True), off) == []
+
+
+# --- the arc
+
+
+def on_arc(still, **changes):
+    arc = still.stage("arc_1")
+    middle_s = (arc.timeline.turn_end_s + arc.timeline.duration_s) / 2.0
+    return placed(still, "arc_1", 12.0, progress_s=middle_s, established=True, **changes)
+
+
+def test_just_after_a_heading_an_answer_gives_no_other_one_that_is_hardly_better(still):
+    off = report(dme_nm=12.5)
+    (callout,) = said(advise, on_arc(still), off)
+    heading_deg = callout.figures.heading_mag_deg
+
+    def answered(called_s, apart_deg):
+        state = on_arc(still, headings=((NOW_S - called_s, (heading_deg + apart_deg) % 360.0),))
+        return said(advise, state, off) != []
+
+    assert not answered(3.0, 5.0)
+    assert answered(3.0, 20.0)
+    assert answered(15.0, 5.0)
+
+
+# --- the runway
+
+
+def test_a_pilot_who_is_not_at_the_minimum_is_asked_for_the_runway_ten_seconds_before_its_point(still):
+    missed_s = still.stage("final").exits[0].at_s
+    high = placed(still, "final", 2.0, progress_s=missed_s - 12.0, altitude_ft=1500.0, established=True)
+    _, callouts = after(high, Tick(t_s=NOW_S + 1.9))
+    assert asked(callouts) == []
+    state, callouts = after(high, Tick(t_s=NOW_S + 2.1))
+
+    assert asked(callouts) == ["visual"]
+    assert after(state, Statement(t_s=NOW_S + 5.0, said=Said.AFFIRM))[0].stage_name == "landing"
+
+
+def test_not_where_the_question_at_the_minimum_was_asked_or_the_runway_seen(still):
+    missed_s = still.stage("final").exits[0].at_s
+    for known in ({"asked": frozenset({"minimum", "near minimum"})}, {"visual": True}):
+        state = placed(still, "final", 2.0, progress_s=missed_s - 12.0, established=True, **known)
+        assert asked(after(state, Tick(t_s=NOW_S + 3.0))[1]) == []
+
+
+# --- how long words wait
+
+
+def test_what_is_prepared_is_not_said_any_more_when_it_is_called(still):
+    # Thirty seconds before the fix its preparation may wait eight, three seconds before it only three.
+    leg = still.stage("course_2")
+    prepare = next(cue for cue in leg.cues if cue.kind is CalloutKind.PREPARE)
+    ends_s = leg.exits[0].at_s
+
+    def waits_s(before_s):
+        late = replace(prepare, at_s=ends_s - before_s)
+        stages = tuple(replace(one, cues=(late,)) if one.name == leg.name else one for one in still.stages)
+        dme_nm = leg.timeline.at(late.at_s).dme_nm
+        changed = replace(still, stages=stages)
+        state = placed(changed, "course_2", dme_nm, progress_s=late.at_s, established=True)
+        (callout,) = [one for one in after(state, Tick(t_s=NOW_S))[1] if one.kind is CalloutKind.PREPARE]
+        return callout.expires_t_s - callout.t_s
+
+    assert waits_s(30.0) == pytest.approx(8.0)
+    assert waits_s(3.0) == pytest.approx(3.0, abs=0.1)
+
+
+def test_a_heading_may_wait_longer_than_other_actions(still):
+    # Behind a descent and a report it was lost after 8 s, and the arc with it.
+    cue = next(cue for cue in still.stage("arc_1").cues if cue.kind is CalloutKind.HEADING)
+    state = placed(still, "arc_1", 12.0, progress_s=cue.at_s - 1.0, established=True, radial_deg=120.0)
+    callouts = after(state, Tick(t_s=NOW_S + 2.0))[1]
+    (heading,) = [one for one in callouts if one.kind is CalloutKind.HEADING]
+
+    assert heading.expires_t_s - heading.t_s == 14.0
+
+
+# --- the next event
+
+
+@pytest.mark.parametrize(("descends_s", "told_s"), [(4.0, 12.0), (0.5, 1.0), (8.0, 1.0), (None, 1.0)])
+def test_the_next_event_waits_for_a_descent_that_would_cut_it_short(descends_s, told_s):
+    # Told one second into a turn it takes seven: a descent four seconds into the turn comes in between.
+    descent = Cue(
+        name="descend in the turn",
+        at_s=descends_s or 0.0,
+        kind=CalloutKind.DESCEND,
+        priority=Priority.ACTION,
+        figures=Figures(altitude_ft=2000.0),
+        when=When.ALWAYS,
+        descends=True,
+    )
+    leg = stage(
+        turns=True,
+        cues=() if descends_s is None else (descent,),
+        exits=(Exit(trigger=TimeElapsed(time_s=0.0), to="following", at_s=150.0),),
+    )
+    (told,) = [cue for cue in with_rhythm(leg, {}).cues if cue.kind is CalloutKind.NEXT]
+
+    assert told.at_s == told_s
+
+
+# --- the offset entry of a racetrack
+
+
+@pytest.fixture
+def ulvane(plan):
+    """Racetrack on 345 at NIMRO, radial 165 and 10 DME, right turns; category B, still air."""
+    return plan("ulvane-vor-dme-35", category=Category.B)
+
+
+def test_the_offset_entry_of_a_racetrack_has_an_inbound_leg_from_where_it_ends(ulvane):
+    offset, back = ulvane.stage("outbound_0_entry_offset"), ulvane.stage("outbound_0_offset_inbound")
+    pattern = ulvane.stage("course_1")
+
+    assert [one.to for one in offset.exits] == [back.name]
+    assert [one.to for one in ulvane.stage("outbound_0").exits] == ["course_1"]
+    assert back.timeline.points[0] == pytest.approx(offset.timeline.points[-1], abs=0.01)
+    # Then it is the same leg: the turn's way, where it leads, what waits for "established".
+    assert back.cues[0].figures.turn is Turn.RIGHT
+    assert back.timeline.points[-1] == pytest.approx(pattern.timeline.points[-1], abs=0.01)
+    for same in ("floors", "floor_until_established_ft", "joined_by", "passed_fix", "event", "course"):
+        assert getattr(back, same) == getattr(pattern, same)
+    assert [one.to for one in back.exits] == [one.to for one in pattern.exits]
+
+
+def test_a_report_from_the_turn_after_the_offset_entry_is_believed(ulvane):
+    # A minute on 135 from NIMRO (radial 165, 10 miles), then right at rate one or 25 degrees of bank.
+    offset, back = ulvane.stage("outbound_0_entry_offset"), ulvane.stage("outbound_0_offset_inbound")
+    v_m_s = offset.tas_kt * 1852.0 / 3600.0
+    bank_deg = min(25.0, degrees(atan(radians(3.0) * v_m_s / 9.80665)))
+    radius_nm = v_m_s**2 / (9.80665 * tan(radians(bank_deg))) / 1852.0
+    quarter_s = radians(90.0) * v_m_s / (9.80665 * tan(radians(bank_deg)))
+    out_nm = offset.tas_kt / 60.0
+    # A quarter of a circle from 135 to 225: one radius on along 135 and one along 225.
+    east_nm = 10.0 * sin(radians(165.0)) + out_nm * sin(radians(135.0))
+    north_nm = 10.0 * cos(radians(165.0)) + out_nm * cos(radians(135.0))
+    east_nm += radius_nm * (sin(radians(135.0)) + sin(radians(225.0)))
+    north_nm += radius_nm * (cos(radians(135.0)) + cos(radians(225.0)))
+    polar = polar_from_plane(type(back.timeline.points[0])(east_nm, north_nm))
+    above_ft = 2600.0 - ulvane.procedure.navaid.elevation_ft
+    at = report(radial_deg=polar.radial_deg, dme_nm=slant_nm_from_ground(polar.ground_nm, above_ft))
+    state = placed(ulvane, back.name, 11.0, progress_s=quarter_s, altitude_ft=2600.0)
+    state, outputs = step(state, at)
+
+    assert [one for one in outputs if isinstance(one, ReportRefused)] == []
+    assert state.progress_s(NOW_S) == pytest.approx(quarter_s, abs=3.0)
