@@ -103,7 +103,7 @@ class Festival:
     def close(self) -> None:
         """End the process."""
         self._process.kill()
-        self._process.wait()
+        self._process.communicate()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,13 +1,16 @@
 """What the campaign through the recogniser does beside flying: words, spread, counting, going on again."""
 
 import json
+import subprocess
 from collections import Counter
 from dataclasses import asdict, replace
+from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from assistant.adapters.speech_in.audio import read_audio
 from assistant.adapters.speech_in.listener import Hearing
 from assistant.adapters.speech_in.recogniser import Decoded
 from assistant.language.choice import Candidate, Choice, Decision, Expectation
@@ -17,6 +20,7 @@ from benchmarks.sounds import BEFORE_S
 from benchmarks.spoken_loop import (
     VOICES,
     Ears,
+    Festival,
     Spoken,
     flights_of,
     fly_all,
@@ -56,6 +60,20 @@ def test_in_three_rounds_of_the_procedures_each_is_flown_once_with_every_voice()
     pairs = Counter((flight.procedure, flight.voice) for flight in flights)
     assert len(pairs) == 9 * len(VOICES) == 27
     assert set(pairs.values()) == {1}
+
+
+@pytest.mark.skipif(
+    not Path("/usr/share/festival/voices/english/kal_diphone").exists(), reason="needs Festival's voice kal"
+)
+def test_a_voice_that_stays_loaded_says_to_the_sample_what_one_loaded_anew_says(tmp_path):
+    voice = Festival("kal_diphone")
+    for words, spelled in (("leaving the hold", "leaving the hold"), ("six dme", "six D M E")):
+        file = tmp_path / "said.wav"
+        command = ["text2wave", "-eval", "(voice_kal_diphone)", "-o", str(file)]
+        subprocess.run(command, input=spelled, text=True, check=True, capture_output=True)
+
+        assert np.array_equal(voice.say(words), read_audio(file))
+    voice.close()
 
 
 def heard(text, decision):
