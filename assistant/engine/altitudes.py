@@ -11,7 +11,7 @@ from assistant.engine.estimate import surely_passed_s
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import FOREVER_S, Phase
-from assistant.engine.state import State
+from assistant.engine.state import AltitudeKnown, State
 from assistant.nav.vertical import level_off_lead_ft
 
 # Past this age an altitude foresees nothing (the rate is the pilot's, and changes).
@@ -36,14 +36,14 @@ def level_moment(state: State) -> LevelMoment | None:
         if not state.established:
             return None
         if "near minimum" not in state.asked:
-            return _crossing(state, state.plan.decision_ft + NEAR_MINIMUM_FT, "near minimum")
+            return _crossing(state, known, state.plan.decision_ft + NEAR_MINIMUM_FT, "near minimum")
         if "minimum" not in state.asked:
-            return _crossing(state, state.plan.decision_ft, "minimum")
+            return _crossing(state, known, state.plan.decision_ft, "minimum")
         return None
     if state.target_ft is None or "level" in state.asked or state.stage.phase is Phase.MISSED:
         return None
     lead_ft = max(level_off_lead_ft(known.descent_fpm), _LEAST_LEAD_FT)
-    return _crossing(state, state.target_ft + lead_ft, "level")
+    return _crossing(state, known, state.target_ft + lead_ft, "level")
 
 
 def is_minimum_called(state: State, *, by_s: float) -> bool:
@@ -54,10 +54,7 @@ def is_minimum_called(state: State, *, by_s: float) -> bool:
     return moment is not None and moment.name == "minimum" and moment.t_s <= by_s
 
 
-def _crossing(state: State, altitude_ft: float, name: str) -> LevelMoment | None:
-    known = state.altitude
-    if known is None or known.descent_fpm <= 0.0:
-        return None
+def _crossing(state: State, known: AltitudeKnown, altitude_ft: float, name: str) -> LevelMoment | None:
     t_s = known.t_s + max(known.altitude_ft - altitude_ft, 0.0) / known.descent_fpm * 60.0
     if state.stage.phase is Phase.FINAL:
         # The minimum is no level to come to while a step-down above it still binds.

@@ -94,7 +94,7 @@ def _prepare(stage: Stage, by_name: Mapping[str, Stage]) -> tuple[Cue, ...]:
         at_s = leaving.at_s
         if at_s is None or stage.phase is Phase.LANDING:
             continue
-        lead = min(lead_s(stage, at_s), PREPARE_LONGEST_S)
+        lead = lead_s(stage, at_s)
         if at_s - lead < _ROOM_S:
             # A short stage: half the warning is better than none, no warning better than one on top of the
             # action.

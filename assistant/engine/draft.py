@@ -167,11 +167,11 @@ def entry_turn(
     """Fly the turn from the last leg, if there is one worth calling; the way it goes, or None."""
     change_deg = difference_deg(draft.heading_deg, to_heading_deg)
     turn = turn_toward(draft.heading_deg, to_heading_deg, published)
-    # A published direction with nearly the whole circle left to turn: the aircraft is on its heading already.
-    through_deg = turn_through_deg(draft.heading_deg, to_heading_deg, turn.value)
-    if abs(change_deg) < TURN_WORTH_CALLING_DEG or through_deg > 360.0 - TURN_WORTH_CALLING_DEG:
+    if abs(change_deg) < TURN_WORTH_CALLING_DEG:
+        # Whichever way is published: with nearly the whole circle left it is on its heading already.
         flight.heading_deg = to_heading_deg
         return None
+    through_deg = turn_through_deg(draft.heading_deg, to_heading_deg, turn.value)
     turn_kt = draft.turn_tas_kt(tas_kt, through_deg)
     flight.turn(to_heading_deg, turn, turn_kt, draft.today.bank_deg(turn_kt))
     return turn

@@ -150,7 +150,7 @@ def floor_ft(state: State, t_s: float, *, progress_s: float | None = None) -> fl
     stage = state.stage
     if stage.phase is Phase.ARRIVAL:
         return sector_floor_ft(state)
-    if stage.phase is Phase.MISSED or (stage.phase is Phase.LANDING and not stage.floors):
+    if stage.phase in (Phase.MISSED, Phase.LANDING):
         return None
     here_s = progress_s if progress_s is not None else state.progress_s(t_s) - spread_s(state, t_s)
     # A thousandth of a second is rounding of the sums, not a place before the step-down.
@@ -307,7 +307,7 @@ def doubtful_place(state: State, report: PositionReport, t_s: float) -> str | No
     if report.dme_nm is not None and is_going_wrong(state, report.dme_nm, t_s):
         return "range"
     if report.radial_deg is not None and min(place.dme_nm, report.dme_nm or place.dme_nm) > OVERHEAD_NM:
-        across_nm = abs(difference_deg(place.radial_deg, report.radial_deg)) * max(place.dme_nm, 1.0) / 57.3
+        across_nm = abs(difference_deg(place.radial_deg, report.radial_deg)) * place.dme_nm / 57.3
         # One radial is narrow close in: ten degrees are always believed.
         if across_nm > slack_nm and abs(difference_deg(place.radial_deg, report.radial_deg)) > 10.0:
             return "radial"

@@ -127,9 +127,9 @@ class Timeline:
         for i in range(start, len(self.times_s)):
             after = reached(i)
             if after >= 0.0:
-                before = reached(i - 1) if i > start else after
-                if i == start or before >= 0.0:
+                if i == start:
                     return self.times_s[i]
+                before = reached(i - 1)
                 share = -before / (after - before)
                 return self.times_s[i - 1] + share * (self.times_s[i] - self.times_s[i - 1])
         return None
