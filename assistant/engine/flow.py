@@ -68,11 +68,10 @@ class Moment(NamedTuple):
     """Something that comes due by itself, and when."""
 
     t_s: float
-    order: int
     what: Cue | Exit | str
 
 
-_NEVER = Moment(FOREVER_S, 0, "")
+_NEVER = Moment(FOREVER_S, "")
 
 
 def next_moment(state: State) -> Moment | None:
@@ -82,12 +81,13 @@ def next_moment(state: State) -> Moment | None:
     stage = state.stage
     first = _NEVER if stage.timeline is None else _first_place(state, stage)
     level = level_moment(state)
-    if level is not None and (level.t_s, 0) < first[:2]:
-        first = Moment(level.t_s, 0, level.name)
+    # Of two at one moment a level comes first, a silence last.
+    if level is not None and level.t_s <= first.t_s:
+        first = Moment(level.t_s, level.name)
     if "position" not in state.asked and state.observed_s is not None and stage.phase is not Phase.LANDING:
         silence_s = max(state.observed_s + SILENCE_S.get(stage.phase, SILENCE_USUAL_S), state.since_s)
-        if (silence_s, 3) < first[:2]:
-            first = Moment(silence_s, 3, "silence")
+        if silence_s < first.t_s:
+            first = Moment(silence_s, "silence")
     return first if first.t_s < FOREVER_S else None
 
 
@@ -98,12 +98,12 @@ def _first_place(state: State, stage: Stage) -> Moment:
         if cue.name not in state.fired and not _waits(state, cue) and holds(state, cue.when):
             due_s = _cue_time(state, cue)
             if due_s < first.t_s:
-                first = Moment(due_s, 1, cue)
+                first = Moment(due_s, cue)
     for leaving in stage.exits:
         if leaving.at_s is not None and _blocked(leaving) not in state.fired and holds(state, leaving.when):
             due_s = _exit_time(state, leaving, leaving.at_s)
             if due_s < first.t_s:
-                first = Moment(due_s, 2, leaving)
+                first = Moment(due_s, leaving)
     return first
 
 
