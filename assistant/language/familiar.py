@@ -19,6 +19,7 @@ import math
 from assistant.engine.events import EngineInput, PositionReport, Request, Said, Statement
 from assistant.language.choice import Expectation
 from assistant.language.numbers import DIGITS, SCALES, TEENS, TENS
+from assistant.language.phrases import FILLERS
 
 EXPECTED_LIMIT = 700.0
 UNEXPECTED_LIMIT = 600.0
@@ -34,6 +35,9 @@ A statement or question of one word, where something is expected: accents had 42
 _WINDOWS = ("dme_nm", "indicated_ft", "radial_deg")
 _LIKE_COUGHS = (Said.AFFIRM, Said.NEGATIVE)
 
+_COUGHED = ("yes", "no", "affirm", "confirmed", "correct")
+"""Words that coughs become, beside fillers: "two and and no" is no report of three words."""
+
 _SUPPORTED_WORDS = 3
 _NUMBERS_AND_UNITS = frozenset(
     (*DIGITS, *TEENS, *TENS, *SCALES, "decimal", "point", "feet", "foot", "dme", "mile", "miles")
@@ -44,7 +48,8 @@ def strangeness_limit(text: str, events: tuple[EngineInput, ...], expected: Expe
     """The most strangeness with which a reading is taken, by the table; infinite where none is too much."""
     words = text.split()
     limit = UNEXPECTED_LIMIT if expected is None else EXPECTED_LIMIT
-    if len(words) >= _SUPPORTED_WORDS and expected is not None and is_supported(events, expected):
+    carrying = [word for word in words if word not in FILLERS and word not in _COUGHED]
+    if len(carrying) >= _SUPPORTED_WORDS and expected is not None and is_supported(events, expected):
         return math.inf
     if len(words) == 1 and expected is not None and _is_lone_statement(events):
         return LONE_STATEMENT_LIMIT

@@ -37,6 +37,11 @@ def test_what_is_expected_may_sound_as_strange_as_it_likes():
     assert strangeness_limit("range one six", report(dme_nm=16.0), EXPECTED) == math.inf
 
 
+@pytest.mark.parametrize("text", ["two and and and no", "two now okay", "affirm and two"])
+def test_fillers_and_coughs_beside_an_expected_number_do_not_make_it_a_report(text):
+    assert strangeness_limit(text, report(dme_nm=2.0), expectation_around(dme_nm=2.0)) < math.inf
+
+
 def test_a_number_by_itself_must_sound_better_than_words_and_the_better_the_shorter_it_is():
     ordered = [
         strangeness_limit("five", report(dme_nm=5.0), EXPECTED),

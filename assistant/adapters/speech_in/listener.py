@@ -159,10 +159,9 @@ class Listener:
                     limited = replace(limited, text="", events=())
         choice = choose(opened, limited, expectation, THRESHOLDS, self._contradictions)
         texts = [opened.text, limited.text if limited is not None else ""]
-        is_talk = not opened.text or is_jumble(opened.events)
         if choice.decision is Decision.REFUSE and (start := self._beginning(opened)) is not None:
             choice = Choice(decision=Decision.ASK, reading=start, why="only its beginning was understood")
-            is_talk = True
+        is_talk = not opened.is_understood or is_jumble(opened.events)
         if choice.reading is not None and self._is_strange(choice.reading, clean.sound, is_talk=is_talk):
             choice = Choice(decision=Decision.REFUSE, reading=None, why="not a report or a question")
             texts = texts[1:]
