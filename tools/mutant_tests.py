@@ -32,8 +32,11 @@ class Covered:
         first, last = _statement(text, line)
         found = {name for at in range(first, last + 1) for name in by_line.get(at, ()) if name}
         if not found and "" in by_line.get(first, ()):
-            # A module without a function of its own is everybody's.
+            # A module without a function of its own is everybody's; and a default or a table, which no line
+            # of a function names, is tested under the module's name.
+            own = f"/test_{path.stem}.py::"
             found = {name for names in by_line.values() for name in names if name} or set(self._size) - {""}
+            found |= {name for name in self._size if own in name}
         size: dict[str, int] = defaultdict(int)
         for name in found:
             size[name.rpartition("|")[0]] += self._size[name]

@@ -10,7 +10,8 @@ round. Text is left alone: a misspelt message is no wrong sum. All mutants of a 
 of a fixed seed is drawn (0: all), and of each only the tests that run the changed statement are run
 (`--covered`: what pytest-cov wrote), cheap ones first, up to the first failure; a statement that none runs
 counts as not noticed. Nothing on the disk is changed. One line a mutant goes to the output, so that a run can
-be stopped and read at any time.
+be stopped and read at any time. Mutants of which a run has told already (`--leave-out`: its output) are not
+drawn again: tests may have been written for them, and a sample shall tell of the others.
 
 One process collects all tests once; for each mutant it is forked, and the changed function, or the changed
 constants of the module wherever they were imported to, are put in place of the loaded ones. What is neither
@@ -119,6 +120,17 @@ def changed_constants(path: Path, mutant: Mutant) -> dict[str, tuple[object, obj
         for name, value in values[0].items()
         if isinstance(value, plain) and not name.startswith("__") and value != values[1][name]
     }
+
+
+def key(path: Path, mutant: Mutant) -> tuple[str, str, str]:
+    """What a mutant is known by, though lines are put in before it: module, source line, change."""
+    return str(path.relative_to(ROOT)), mutant.text.splitlines()[mutant.line - 1].strip(), mutant.what
+
+
+def judged(outputs: list[Path]) -> set[tuple[str, str, str]]:
+    """The mutants of which earlier runs have told."""
+    rows = [json.loads(line) for path in outputs for line in path.read_text(encoding="utf-8").splitlines()]
+    return {(row["path"], row["code"], row["what"]) for row in rows}
 
 
 def module_name(path: Path) -> str:
@@ -332,10 +344,12 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--modules", nargs="*", default=(), help="only of these; all where none is named")
     parser.add_argument("--covered", type=Path, nargs="+", required=True, help="what pytest-cov wrote")
+    parser.add_argument("--leave-out", type=Path, nargs="*", default=(), help="what earlier runs wrote")
     parser.add_argument("--out", type=Path, required=True)
     arguments = parser.parse_args()
     covered = Covered([path.resolve() for path in arguments.covered])
     out_path = arguments.out.resolve()
+    left_out = judged(arguments.leave_out)
     os.chdir(ROOT)
     sys.path.insert(0, str(ROOT))
     for library in ("pytest", "hypothesis", "pydantic", "yaml", "numpy", "scipy.integrate", "typer", "rich"):
@@ -349,6 +363,7 @@ def main() -> None:
         for path in sorted((ROOT / "assistant" / arguments.package).glob("*.py"))
         if not arguments.modules or path.stem in arguments.modules
         for one in mutants(path.read_text(encoding="utf-8"))
+        if key(path, one) not in left_out
     ]
     total = len(found)
     if arguments.sample and arguments.sample < total:
@@ -361,9 +376,13 @@ def main() -> None:
             tests = covered.tests(path, mutant.text, mutant.line)
             outcome, failed = runner.judge(path, mutant, tests) if tests else (NOT_NOTICED, "")
             score[outcome] += 1
+            module, code, what = key(path, mutant)
             row = {
                 "outcome": outcome,
-                "mutant": f"{path.relative_to(ROOT)}:{mutant.line}: {mutant.what}",
+                "mutant": f"{module}:{mutant.line}: {mutant.what}",
+                "path": module,
+                "code": code,
+                "what": what,
                 "tests": len(tests),
                 "failed": failed,
                 "took_s": round(time.monotonic() - begun_s, 1),
