@@ -7,9 +7,11 @@ import pytest
 from hearing_fixtures import FOLDER, NAMES
 
 from assistant.adapters.speech_in.audio import RATE_HZ, read_audio
-from assistant.adapters.speech_in.listener import SHORTEST_NUMBER_S, Listener
+from assistant.adapters.speech_in.listener import LONGEST_STATEMENT_S, SHORTEST_NUMBER_S, Listener
 from assistant.adapters.speech_in.recogniser import Decoded
-from assistant.language.choice import Decision, expectation_around
+from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
+from assistant.engine.events import Said
+from assistant.language.choice import Decision, Expectation, expectation_around
 
 SOUND = np.sin(np.arange(RATE_HZ) / 20.0).astype(np.float32)
 HASTY_S, SLOW_S = SHORTEST_NUMBER_S - 0.01, SHORTEST_NUMBER_S
@@ -83,3 +85,77 @@ def test_words_without_a_number_have_none_that_is_short(recogniser):
     heard = listener.understand(np.zeros(RATE_HZ, dtype=np.float32)).heard
 
     assert heard.shortest_number_s == math.inf
+
+
+class ByGrammar:
+    """Says one thing in the widest grammar and others in narrower ones, each with its score."""
+
+    name = "by grammar"
+
+    def __init__(self, opened, *, limited=("", 0.0), alone=("", 0.0), sounds=0.0):
+        self._opened, self._limited, self._alone, self._sounds = opened, limited, alone, sounds
+        self._grammars: dict[str, SpokenGrammar] = {}
+
+    def prepare(self, key, grammar):
+        self._grammars[key] = grammar
+
+    def decode(self, key, _):
+        words = self._grammars[key].words
+        # Only the widest has questions, and only that of lone statements has no ranges.
+        said = self._opened if "whats" in words else self._limited if "range" in words else self._alone
+        return Decoded(text=said[0], score=said[1])
+
+    def strangeness(self, _, score):
+        return self._sounds - score
+
+
+HOLDING = Expectation(
+    dme_nm=(15.7, 17.1),
+    statements=frozenset((Said.LEAVING, Said.ONE_MORE, Said.ESTABLISHED)),
+    awaited=frozenset((Said.LEAVING,)),
+)
+
+
+def decided(recogniser, times=1, sound=SOUND):
+    listener = Listener(recogniser, NAMES)
+    for _ in range(times):
+        listener.expect(HOLDING)
+        hearing = listener.understand(sound)
+    reading = hearing.choice.reading
+    return hearing.choice.decision, None if reading is None else reading.text
+
+
+def misheard(statement, score=30.0):
+    """Heard as a setting, too strange to be one (710), and as a statement that scores better by so much."""
+    return ByGrammar(("wind calm", 0.0), alone=(statement, score), sounds=710.0)
+
+
+def test_a_statement_awaited_that_was_heard_as_something_too_strange_is_asked_about():
+    assert decided(misheard("leaving")) == (Decision.ASK, "leaving")
+    assert decided(misheard("leaving", 0.0)) == (Decision.REFUSE, None)  # 710 strange itself
+
+
+def test_one_that_is_not_awaited_is_asked_about_when_it_is_heard_twice_running():
+    assert decided(misheard("one more")) == (Decision.REFUSE, None)
+    assert decided(misheard("one more"), times=2) == (Decision.ASK, "one more")
+
+
+def test_what_is_too_long_for_a_statement_is_not_taken_for_one():
+    long = np.resize(SOUND, round((LONGEST_STATEMENT_S + 1.0) * RATE_HZ))
+
+    assert decided(misheard("leaving"), sound=long) == (Decision.REFUSE, None)
+
+
+def test_a_report_heard_as_a_jumble_is_asked_about_as_it_is_expected():
+    jumble = ("range one six decimal four qfe eight two zero", 0.0)
+    report = ("range one six decimal four passing two eight two zero", -67.0)
+
+    assert decided(ByGrammar(jumble, limited=report, sounds=-500.0)) == (Decision.ASK, report[0])
+    # Talk to others is stranger than that, and then it is nothing.
+    assert decided(ByGrammar(jumble, limited=report, sounds=700.0)) == (Decision.REFUSE, None)
+
+
+def test_of_a_report_whose_end_is_not_understood_the_beginning_is_asked_about():
+    heard = ByGrammar(("range one six decimal four two thousand level three five nine", 0.0), sounds=-500.0)
+
+    assert decided(heard) == (Decision.ASK, "range one six decimal four two thousand")

@@ -51,6 +51,9 @@ A word of a number that nothing supports is doubted when it is shorter. Of 47 nu
 heard right for none had one, of 17 heard wrong five (AN4's development speakers).
 """
 
+LONGEST_STATEMENT_S = 3.0
+"""What is longer is no lone statement: "executing missed approach" takes a slow voice two seconds."""
+
 UNSURE = 0.0
 """The confidence of words that the dialogue is to ask back, and to take in only once they are affirmed."""
 
@@ -166,7 +169,8 @@ class Listener:
             choice = Choice(decision=Decision.REFUSE, reading=None, why="not a report or a question")
             texts = texts[1:]
         self._unclear = None
-        if heard.text and expectation is not None and is_worth_a_look(choice):
+        is_short = len(clean.sound) <= LONGEST_STATEMENT_S * RATE_HZ
+        if heard.text and is_short and expectation is not None and is_worth_a_look(choice):
             alone = self._as_lone_statement(clean.sound)
             texts.append(alone.reading.text)
             choice = clarified(choice, opened, alone, expectation, THRESHOLDS.tie, self._unclear_before)
