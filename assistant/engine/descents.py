@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 
-from assistant.engine.events import CalloutKind, Datum, Figures, Priority
+from assistant.engine.estimate import floor_ft
+from assistant.engine.events import CalloutKind, Datum, Figures, PositionReport, Priority
 from assistant.engine.outbox import Outbox, datum_at
-from assistant.engine.plan import Cue
+from assistant.engine.plan import Cue, Phase
 from assistant.engine.state import State
 from assistant.nav.altimetry import qfe_from_qnh_hpa
 from assistant.procedure.model import Category
@@ -18,6 +19,8 @@ _REACTION_S = 3.0
 _BEGUN_WITHIN_S = 20.0
 # From the call to the descent: words, hand, and the aircraft's own inertia. And the most that may be asked.
 BEGINS_AFTER_S, MOST_SHARE = 8.0, 1.25
+# With less time or height to lose than this, or at nearly the rate wanted, another call would be in the way.
+_WORTH_HURRYING_S, _WORTH_HURRYING_FT, _HURRY_FROM_SHARE = 20.0, 150.0, 1.25
 # Below this share of the usual rate any descent is enough, and the number would only be chatter.
 _RATE_WORTH_SAYING = 1.0
 
@@ -52,6 +55,30 @@ def descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -
         # One descent to the minimum, the floors on the way watched as it goes.
         target_ft = state.plan.minimum_ft
     return state.but(target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
+
+
+def faster(state: State, report: PositionReport, out: Outbox) -> State:
+    """
+    Call the rate of a descent that will not be over at the final approach fix, by an altitude read in it.
+
+    Once a leg. It was enough when the descent was called, or seemed so from where the aircraft was thought.
+    """
+    t_s, known, target_ft = report.observed_t_s, state.altitude, state.target_ft
+    if state.stage.phase is not Phase.INTERMEDIATE or "faster" in state.asked or report.indicated_ft is None:
+        return state
+    altitude_ft = state.altitude_ft(t_s)
+    if known is None or altitude_ft is None or target_ft is None or target_ft < (floor_ft(state, t_s) or 0.0):
+        return state
+    ends_s = [leaving.at_s for leaving in state.stage.exits if leaving.at_s is not None]
+    left_s = state.time_of(min(ends_s)) - t_s if ends_s else 0.0
+    if left_s < _WORTH_HURRYING_S or altitude_ft < target_ft + _WORTH_HURRYING_FT:
+        return state
+    wanted_fpm = _rate_wanted_fpm(state, t_s, altitude_ft - target_ft)
+    if wanted_fpm is None or wanted_fpm <= _HURRY_FROM_SHARE * known.descent_fpm:
+        return state
+    figures = Figures(altitude_ft=target_ft, descent_fpm=wanted_fpm)
+    out.say(state, report.t_s, CalloutKind.DESCEND, Priority.ACTION, "faster", figures)
+    return state.but(asked=state.asked | {"faster"}, altitude=replace(known, descent_fpm=wanted_fpm))
 
 
 def begun(state: State, t_s: float) -> State:

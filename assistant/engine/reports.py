@@ -12,7 +12,7 @@ from math import degrees
 
 from assistant.engine.advice import advise
 from assistant.engine.compile_final import due_cue_name
-from assistant.engine.descents import altimeter_figures
+from assistant.engine.descents import altimeter_figures, faster
 from assistant.engine.entering import enter
 from assistant.engine.established import place_reported, shows_established
 from assistant.engine.estimate import (
@@ -94,9 +94,10 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     # What the report made due is called before it is answered; a descent called just now needs no height
     # check.
     state = advance(state, t_s, out)
-    if not quiet and not warned and not _is_turning_point(out, begun):
-        return advise(state, report, out)
-    return state
+    if quiet or warned:
+        return state
+    hurried = faster(state, report, out)
+    return advise(state, report, out) if hurried is state and not _is_turning_point(out, begun) else hurried
 
 
 def _miles_answered(dme_nm: float) -> frozenset[str]:

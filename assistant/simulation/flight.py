@@ -152,6 +152,8 @@ def fly(
     channel = Channel(conversation, pilot, flown.records, ears)
     samples = flown.samples
     seen = Panel(motion=aircraft.motion, procedure=procedure, datum=pilot.datum, qnh_hpa=qnh_hpa)
+    state = engine.state
+    phase = state.stage.phase
     now_s = 0.0
     missed_s = landed_s = float("inf")
     runway_ft = procedure.runway.threshold_elevation_ft + _ON_THE_RUNWAY_FT
@@ -178,11 +180,12 @@ def fly(
             says = pilot.speak(now_s, seen)
             if says is not None:
                 channel.begin(says, now_s)
-        state = engine.state
+        if engine.state is not state:
+            state = engine.state
+            phase = state.stage.phase
         if state.ended or now_s - landed_s > _LANDED_S:
             flown.ended = "landed"
             break
-        phase = state.stage.phase
         if phase is Phase.LANDING and motion.altitude_ft <= runway_ft:
             pilot.land(now_s)
             landed_s = min(landed_s, now_s)

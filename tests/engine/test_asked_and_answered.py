@@ -10,6 +10,7 @@ from placed import NOW_S, placed, said
 from assistant.engine.advice import advise
 from assistant.engine.core import step
 from assistant.engine.cues import with_rhythm
+from assistant.engine.descents import faster
 from assistant.engine.events import (
     Callout,
     CalloutKind,
@@ -23,6 +24,7 @@ from assistant.engine.events import (
     Turn,
 )
 from assistant.engine.plan import Cue, Exit, When
+from assistant.engine.state import AltitudeKnown
 from assistant.engine.triggers import TimeElapsed
 from assistant.nav.geometry import polar_from_plane, slant_nm_from_ground
 from assistant.procedure.model import Category
@@ -247,3 +249,39 @@ def test_a_report_from_the_turn_after_the_offset_entry_is_believed(ulvane):
 
     assert [one for one in outputs if isinstance(one, ReportRefused)] == []
     assert state.progress_s(NOW_S) == pytest.approx(quarter_s, abs=3.0)
+
+
+# --- a descent that will not be over
+
+
+def descending(still, *, left_s, altitude_ft, descent_fpm=1500.0, **changes):
+    """On the course to BESKA, so long before it, going down to 1,900 ft; read so high now."""
+    leg = still.stage("course_2")
+    progress_s = leg.exits[0].at_s - left_s
+    known = AltitudeKnown(altitude_ft=altitude_ft, t_s=NOW_S, read_s=NOW_S, descent_fpm=descent_fpm)
+    dme_nm = leg.timeline.at(progress_s).dme_nm
+    placing = {"progress_s": progress_s, "established": True, "target_ft": 1900.0} | changes
+    return placed(still, "course_2", dme_nm, **placing).but(altitude=known), report(indicated_ft=altitude_ft)
+
+
+def test_a_descent_that_will_not_be_over_at_the_final_fix_is_called_with_the_rate_that_will(still):
+    # 1,500 ft in eight tenths of what is left after eight seconds of hearing and doing: 41.6 of 60 s.
+    (callout,) = said(faster, *descending(still, left_s=60.0, altitude_ft=3400.0))
+
+    assert (callout.kind, callout.figures.altitude_ft) == (CalloutKind.DESCEND, 1900.0)
+    assert callout.figures.descent_fpm == pytest.approx(1500.0 / 41.6 * 60.0, abs=50.0)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"altitude_ft": 3150.0},  # 1,803 ft/min, less than a quarter more than is flown
+        {"descent_fpm": 2000.0},  # 2,163 would do it, and that is flown as nearly as a pilot can
+        {"left_s": 19.0},
+        {"altitude_ft": 2040.0, "left_s": 21.0},
+        {"asked": frozenset({"faster"})},
+        {"target_ft": 1800.0},  # below the floor, which is what holds
+    ],
+)
+def test_not_where_it_would_be_in_the_way(still, changes):
+    assert said(faster, *descending(still, **{"left_s": 60.0, "altitude_ft": 3400.0} | changes)) == []
