@@ -10,6 +10,7 @@ open reading's:
     the statement                                         open reading      decision
     none, too strange or far behind                       any               as it was
     familiar, and ahead                                   without a number  accept it in its place
+    as close as a doubt                                   without a number  ask about it: either may be meant
     familiar, and as close as a tie                       not accepted      accept: both were heard, one fits
     awaited now, or the same for the second time running  not accepted      ask: "heard leaving the hold?"
     any other                                             any               as it was, and remembered
@@ -37,6 +38,12 @@ NEAR = 300.0
 """
 How far behind the open reading it may lie to be asked about: nearly all statements that were said are ahead,
 other words 430 behind.
+"""
+
+DOUBT = 100.0
+"""
+How far behind an accepted reading without a number another statement throws doubt on it. "Going around" was
+heard for "landed" by 44; what was meant and heard right had no other within 265.
 """
 
 _SHORT_ANSWERS = ("yes", "no")
@@ -102,7 +109,8 @@ def clarified(
     is_familiar = lone.strangeness <= (FAMILIAR_ANSWER if lone.reading.text in _SHORT_ANSWERS else FAMILIAR)
     if is_familiar and behind <= (0.0 if is_accepted else tie):
         return Choice(decision=Decision.ACCEPT, reading=lone.reading, why="one statement, and expected")
-    is_asked_about = lone.said in expected.awaited or lone.said is before
-    if not is_accepted and is_asked_about and behind <= NEAR and lone.said not in ANSWERS:
+    is_likely = lone.said in expected.awaited or lone.said is before
+    is_asked_about = behind <= DOUBT if is_accepted else is_likely and behind <= NEAR
+    if is_asked_about and lone.said not in ANSWERS:
         return Choice(decision=Decision.ASK, reading=lone.reading, why="not heard clearly, but it fits now")
     return first
