@@ -171,7 +171,8 @@ class ScriptedPilot:
                 controls.ias_kt = speeds.hold_kt
             case "inbound" if self._in_hold:
                 self._inbounds += 1
-                if self._inbounds == self.briefed.circuits:
+                # Once more on every inbound leg until it is acknowledged.
+                if self._inbounds >= self.briefed.circuits:
                     self._to_say.append((now_s + _LEAVING_AFTER_S, "leaving"))
             case "leaving":
                 self._in_hold = False

@@ -110,3 +110,17 @@ def test_a_statement_asked_back_is_affirmed_if_it_was_meant_and_said_again_if_no
     said = said_by("land", (ASKED, 5), (asked_back, 12))
 
     assert [words for _, words in said] == ["visual", answer]
+
+
+HOLD_AHEAD = "Hold KEBRA in two zero seconds. Then direct entry."
+INBOUND = "Inbound heading zero seven zero."
+LEAVING = "Leaving at the fix."
+
+
+@pytest.mark.parametrize(
+    ("acknowledged", "times"), [(((LEAVING, 30),), 1), ((), 2)], ids=["acknowledged", "unheard"]
+)
+def test_leaving_is_said_on_every_inbound_leg_until_it_is_acknowledged(acknowledged, times):
+    said = said_by("land", (HOLD_AHEAD, 2), (INBOUND, 15), *acknowledged, (INBOUND, 45), for_s=70)
+
+    assert [words for _, words in said].count("leaving") == times
