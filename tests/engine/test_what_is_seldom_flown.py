@@ -16,6 +16,7 @@ from assistant.engine.events import (
     Asked,
     Callout,
     CalloutKind,
+    ConditionsGiven,
     Datum,
     Figures,
     PositionReport,
@@ -23,8 +24,9 @@ from assistant.engine.events import (
     Request,
     StageEntered,
 )
-from assistant.engine.outbox import Outbox
+from assistant.engine.outbox import Outbox, datum_at
 from assistant.engine.plan import FOREVER_S, CourseFacts, Cue, Exit, Floor, Phase, When
+from assistant.engine.today import Today
 from assistant.engine.triggers import DmeReached
 from assistant.nav.geometry import PlanePoint, move, plane_from_polar
 from assistant.procedure.model import Category
@@ -147,6 +149,37 @@ def test_the_minimum_is_called_above_itself_by_what_the_pilot_adds(skarrow):
     assert compiled(skarrow, minimum_addon_ft=50.0).decision_ft == 550.0
     assert compiled(skarrow, minimum_addon_ft=0.0).decision_ft == 500.0
     assert compiled(skarrow).minimum_ft == 500.0
+
+
+def test_without_a_transition_altitude_everything_is_on_the_days_setting(skarrow):
+    state = begin(compiled(replace(skarrow, airport=replace(skarrow.airport, transition_altitude_ft=None))))
+
+    assert datum_at(state.but(datum=Datum.STANDARD), 14000.0) is Datum.QNH
+
+
+def test_calm_cold_and_overhead_are_nothing_to_reckon_with(skarrow):
+    calm = Today(procedure=skarrow, conditions=Conditions())
+    assert tuple(calm.wind(3000.0)) == (360.0, 0.0)
+    # At the aerodrome's own height, 102 ft, cold air takes nothing off, nor below it.
+    cold = Today(procedure=skarrow, conditions=Conditions(temperature_c=-20.0, cold_corrections=True))
+    assert (cold.in_cold_ft(102.0), cold.in_cold_ft(90.0)) == (102.0, 90.0)
+    assert cold.in_cold_ft(1102.0) > 1200.0
+    lunmar = demonstration("lunmar-vor-dme-10")
+    overhead = Today(procedure=lunmar, conditions=Conditions()).point(lunmar.fix("LMR"), 3000.0)
+    assert overhead == PlanePoint(0.0, 0.0)
+
+
+def test_a_wind_given_on_the_way_in_leaves_the_flight_where_it_is(still):
+    state, _ = step(begin(still), report(radial_deg=345.0, dme_nm=60.0))
+    given = ConditionsGiven(t_s=NOW_S + 30.0, wind_from_mag_deg=165.0, wind_kt=30.0)
+    before = state.place(NOW_S + 30.0)
+    state, _ = step(state, given)
+
+    assert state.plan.conditions.wind
+    assert state.place(NOW_S + 30.0).point == pytest.approx(before.point)
+    # Before any place is known as well.
+    state, _ = step(begin(still), given)
+    assert (state.stage_name, state.place(NOW_S + 30.0)) == ("arrival", None)
 
 
 # -- entering -----------------------------------------------------------------------------------------------
