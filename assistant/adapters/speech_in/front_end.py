@@ -17,13 +17,11 @@ import numpy as np
 import numpy.typing as npt
 
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
+from assistant.adapters.speech_in.noise_filter import gains
 
 _WINDOW = 512
 _HOP = 128
 _GATE_DB = 30.0
-_GAIN_FLOOR = 0.15
-# Decision-directed smoothing (Ephraim and Malah 1984): share of the frame before in the estimate.
-_SMOOTHING = 0.85
 _PEAK = 0.5
 # What stands this far (as a ratio of power) above the noise may be speech; around it a margin is kept.
 _LOUD = 1.6
@@ -63,7 +61,7 @@ def cleaned(sound: Samples, before_s: float = 0.0) -> Cleaned:
     snr_db = _snr_db(power, noise)
     first, last = _speech_span(power, noise)
     if snr_db < _GATE_DB:
-        sound = _sounds(spectra * _gains(power, noise), len(sound))
+        sound = _sounds(spectra * gains(power, noise, snr_db), len(sound))
     return Cleaned(sound=_with_noise_under(_levelled(sound[first:last])), snr_db=snr_db)
 
 
@@ -148,16 +146,3 @@ def _snr_db(power: npt.NDArray[np.float32], noise: npt.NDArray[np.float32]) -> f
     loudness = power.sum(axis=1) / noise.sum()
     loud = float(np.quantile(loudness, 0.8))
     return float(10.0 * np.log10(max(loud - 1.0, 1e-2)))
-
-
-def _gains(power: npt.NDArray[np.float32], noise: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
-    """Wiener gains with the decision-directed estimate of the signal-to-noise ratio before."""
-    posterior = power / noise
-    gains = np.empty_like(posterior)
-    before = np.zeros_like(noise)
-    for frame, ratio in enumerate(posterior):
-        prior = _SMOOTHING * before + (1.0 - _SMOOTHING) * np.maximum(ratio - 1.0, 0.0)
-        gain = np.maximum(prior / (1.0 + prior), _GAIN_FLOOR)
-        before = gain * gain * ratio
-        gains[frame] = gain
-    return gains
