@@ -138,7 +138,7 @@ def rate_to_slope_fpm(state: State, altitude_ft: float, difference_ft: float, t_
     planned_fpm = rate_to_threshold_fpm(state, altitude_ft - difference_ft, t_s)
     if planned_fpm is None:
         return None
-    to_minimum_ft = max(altitude_ft - difference_ft - state.plan.decision_ft, 0.0)
+    to_minimum_ft = altitude_ft - difference_ft - state.plan.decision_ft
     regain_min = max(to_minimum_ft / planned_fpm * _REGAIN_SHARE, _REGAIN_SHORTEST_MIN)
     return min(
         max(planned_fpm + difference_ft / regain_min, _RATE_FROM * planned_fpm), _RATE_TO * planned_fpm
@@ -231,15 +231,12 @@ def runway_figures(state: State, t_s: float) -> Figures:
     if place is None or timeline is None:
         return Figures()
     threshold = threshold_point(state.plan)
-    altitude_ft = state.altitude_ft(t_s)
-    above_ft = (
-        altitude_ft if altitude_ft is not None else state.plan.minimum_ft
-    ) - state.plan.procedure.runway.threshold_elevation_ft
     seen_from = PlanePoint(place.point.east_nm - threshold.east_nm, place.point.north_nm - threshold.north_nm)
     heading_deg = timeline.headings_deg[-1]
     if distance_nm(seen_from, PlanePoint(0.0, 0.0)) < _NEAR_THRESHOLD_NM:
         return Figures()
-    view = runway_view(seen_from, heading_deg, state.plan.procedure.runway.course_mag_deg, max(above_ft, 0.0))
+    # The height says how far down to look, which is not told.
+    view = runway_view(seen_from, heading_deg, state.plan.procedure.runway.course_mag_deg, 0.0)
     return Figures(side=view.side, angle_deg=abs(view.angle_deg))
 
 
