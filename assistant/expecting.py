@@ -32,6 +32,8 @@ CHANGE_ON_FINAL_FPM = 1500.0
 
 _NEAR_THE_END = frozenset((Said.VISUAL, Said.NOT_VISUAL, Said.LANDED))
 _IN_A_HOLD = frozenset((Said.ENTERING_HOLD, Said.ONE_MORE, Said.LEAVING))
+# "Landed" was heard for "leveled".
+_BEFORE_LANDING = frozenset((Said.LEVEL, Said.ON_ARC, Said.OUTBOUND, Said.NEEDLE_MOVING))
 _ENDING = frozenset((Phase.FINAL, Phase.LANDING))
 _HOLDING = frozenset((Phase.ARRIVAL, Phase.HOLD, Phase.MISSED))
 
@@ -40,7 +42,8 @@ def expectation(state: State, now_s: float) -> Expectation:
     """
     The windows at a time; each is None where nothing is known, or what is known is too old.
 
-    Landing and sight of the runway are expected near the end only, a hold's statements about a hold only.
+    Landing and sight of the runway are expected near the end only, a hold's statements about a hold only,
+    what belongs to legs before the landing before it only.
     """
     awaited = _awaited(state)
     statements = frozenset(
@@ -48,6 +51,7 @@ def expectation(state: State, now_s: float) -> Expectation:
         for said in Said
         if (said not in _NEAR_THE_END or state.stage.phase in _ENDING)
         and (said not in _IN_A_HOLD or state.stage.phase in _HOLDING)
+        and (said not in _BEFORE_LANDING or state.stage.phase is not Phase.LANDING)
     )
     place = state.place(now_s)
     indicated_ft = _indicated_ft(state, now_s)

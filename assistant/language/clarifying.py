@@ -7,13 +7,14 @@ pruned), and what else was said scores far worse. And a human would, when one th
 whether that was it. By how strange the statement sounds (`familiar`) and how far its score lies behind the
 open reading's:
 
-    the statement                                         open reading      decision
-    none, too strange or far behind                       any               as it was
-    familiar, and ahead                                   without a number  accept it in its place
-    as close as a doubt                                   without a number  ask about it: either may be meant
-    familiar, and as close as a tie                       not accepted      accept: both were heard, one fits
-    awaited now, or the same for the second time running  not accepted      ask: "heard leaving the hold?"
-    any other                                             any               as it was, and remembered
+    the statement                                     open reading      decision
+    none, too strange or far behind                   any               as it was
+    familiar, and ahead                               without a number  accept it in its place
+    as close as a doubt                               without a number  ask about it: either may be meant
+    familiar, as close as a tie, awaited now          not accepted      accept: both were heard, one fits
+    familiar, as close as a tie                       not accepted      ask: "heard leaving the hold?"
+    awaited now, or the same the second time running  not accepted      ask
+    any other                                         any               as it was, and remembered
 
 Only what was heard by sound is accepted; what the moment alone speaks for is asked about, and taken in when
 the pilot affirms it (`confirming`). Limits were chosen on development voices and on sounds that are no speech
@@ -107,10 +108,14 @@ def clarified(
         return first
     behind = heard.score - lone.reading.score
     is_familiar = lone.strangeness <= (FAMILIAR_ANSWER if lone.reading.text in _SHORT_ANSWERS else FAMILIAR)
-    if is_familiar and behind <= (0.0 if is_accepted else tie):
+    is_awaited = lone.said in expected.awaited
+    if is_familiar and (behind <= 0.0 if is_accepted else is_awaited and behind <= tie):
         return Choice(decision=Decision.ACCEPT, reading=lone.reading, why="one statement, and expected")
-    is_likely = lone.said in expected.awaited or lone.said is before
-    is_asked_about = behind <= DOUBT if is_accepted else is_likely and behind <= NEAR
+    if is_accepted:
+        is_asked_about = behind <= DOUBT
+    else:
+        is_likely = is_awaited or lone.said is before
+        is_asked_about = behind <= NEAR if is_likely else is_familiar and behind <= tie
     if is_asked_about and lone.said not in ANSWERS:
         return Choice(decision=Decision.ASK, reading=lone.reading, why="not heard clearly, but it fits now")
     return first

@@ -106,4 +106,7 @@ def test_near_the_end_what_ends_the_flight_is_awaited(flight, until_s, awaited):
     said = [each for each in read_transcript(golden, "skarrow-calm.txt").heard if each.ended_t_s <= until_s]
     list(play(flight.conversation, said, until_s))
 
-    assert awaited <= flight.conversation.dialogue.expectation(until_s).awaited
+    expected = flight.conversation.dialogue.expectation(until_s)
+    assert awaited <= expected.awaited
+    # A landing pilot has no arc to join any more.
+    assert (Said.ON_ARC in expected.statements) == (Said.LANDED not in awaited)
