@@ -139,6 +139,8 @@ def test_an_altitude_off_by_just_the_250_ft_is_believed(leg):
         # Off by 160 ft on QNH, on QFE by 11: but the two settings are too near each other.
         (149.0, -80.0, None),
         (150.0, -80.0, Datum.QFE),
+        # Off by 100 on QNH it is a pilot's wandering, though QFE would fit better.
+        (150.0, -20.0, None),
         # On QFE 60 ft off just fit, 61 do not.
         (210.0, -70.0, Datum.QFE),
         (211.0, -70.0, None),
