@@ -191,10 +191,7 @@ def _stages_ahead(state: State) -> list[Stage]:
         if not exits or exits[0].to == HOLD_ENTRY:
             break
         name = exits[0].to
-        stage = state.plan.stage(name)
-        if stage.phase in (Phase.MISSED, Phase.LANDING):
-            break
-        found.append(stage)
+        found.append(state.plan.stage(name))
     return found
 
 

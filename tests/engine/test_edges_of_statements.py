@@ -10,7 +10,7 @@ import pytest
 from on_paper import binary, in_plan, stage
 from placed import NOW_S, placed
 
-from assistant.engine.core import step
+from assistant.engine.core import begin, step
 from assistant.engine.events import Callout, Said, Statement
 from assistant.engine.plan import ArcFacts, CourseFacts, Exit, Phase
 from assistant.engine.triggers import DmeReached
@@ -130,3 +130,21 @@ def test_where_only_an_altitude_ends_the_final_a_missed_approach_is_flown_at_onc
     turning = in_plan(in_plan(still, nowhere), replace(still.stage("missed_0"), turns=True))
 
     assert stated(placed(turning, "final", 4.0), Said.GOING_AROUND)[0].stage_name == "missed_0"
+
+
+def test_from_the_way_in_no_more_than_the_first_two_legs_are_joined(still):
+    compiled = chain(still, {}, {}, {"joined_by": ESTABLISHED})
+    assert stated(begin(compiled), Said.ESTABLISHED)[0].stage_name == "arrival"
+
+    second = chain(still, {}, {"joined_by": ESTABLISHED}, {})
+    assert stated(begin(second), Said.ESTABLISHED)[0].stage_name == "arc_1"
+
+
+@pytest.mark.parametrize(
+    ("said", "came_to"),
+    [(Said.VISUAL, "landing"), (Said.GOING_AROUND, "missed_0"), (Said.NOT_VISUAL, "final")],
+)
+def test_what_a_pilot_states_is_not_predicted_however_old_the_last_report(still, said, came_to):
+    state, _ = stated(placed(still, "final", 3.0, established=True), said, after_s=15.0)
+
+    assert (state.stage_name, state.predicted, state.confirmed) == (came_to, False, None)
