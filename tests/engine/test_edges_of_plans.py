@@ -311,3 +311,28 @@ def test_a_step_down_by_range_is_read_as_the_leg_runs_after_its_turn(skarrow, tu
     assert step_trigger(draft, both, lower).closing
     outbound = drawn([*reversed(back), *[(0.5, 12.0 + number) for number in range(9)]], turn_end_s=90.0)
     assert not step_trigger(draft, outbound, lower).closing
+
+
+@pytest.mark.parametrize(("faf_nm", "called"), [(6.38, False), (6.42, True)])
+def test_a_mile_less_than_ten_seconds_past_the_fix_is_not_called(skarrow, faf_nm, called):
+    # At 142.5 kt 0.38 NM are 9.6 s, 0.42 are 10.6; the fix lies so far out.
+    fixes = tuple(
+        replace(fix, dme_nm=faf_nm, latitude_deg=None, longitude_deg=None) if fix.ident == "BESKA" else fix
+        for fix in skarrow.fixes
+    )
+    *legs, final = skarrow.legs
+    chart = replace(skarrow, fixes=fixes, legs=(*legs, replace(final, heights=())))
+    due = [cue.name for cue in compiled(chart).stage("final").cues if cue.kind is CalloutKind.ALTITUDE_DUE]
+
+    assert ("due at 6" in due) is called
+    assert "due at 5" in due
+
+
+@pytest.mark.parametrize(("height_ft", "called"), [(600.0, True), (599.0, False)])
+def test_down_to_a_hundred_feet_above_the_minimum_miles_are_called(skarrow, height_ft, called):
+    # The minimum is 500 ft; the chart prints 600 at 2 DME.
+    *legs, final = skarrow.legs
+    heights = tuple(replace(row, altitude_ft=height_ft) if row.dme_nm == 2 else row for row in final.heights)
+    chart = replace(skarrow, legs=(*legs, replace(final, heights=heights)))
+
+    assert ("due at 2" in [cue.name for cue in compiled(chart).stage("final").cues]) is called
