@@ -8,8 +8,6 @@ scores say how much of the sound the expected reading leaves unexplained, and th
     open reading        limited reading            decision
     nothing             understood                 ask for the limited
     nothing             nothing, not understood    refuse: "say again"
-    a jumble            as close as a tie          accept the limited: it is a report, and what pilots say
-    a jumble            close                      ask for the limited
     a jumble            none, or far               refuse: "say again"
     an answer           the same                   accept
     question
@@ -19,6 +17,8 @@ scores say how much of the sound the expected reading leaves unexplained, and th
     understood, hasty   none, or means the same    ask
     anything            as close as a tie          accept the limited: both were heard, one makes sense
     anything            close                      ask for the limited: "range one six decimal four?"
+    a statement out of  none, or far               ask for the open
+    place
     understood          far, or nothing            contradiction: ask for the open
     understood          far, for the third time    accept the open: then the reckoning is wrong
 
@@ -28,9 +28,11 @@ breath. Pilots say such things one by one. "DME two eight two zero" can become o
 A reading is hasty where a number that no window supports has a word said faster than anybody says one: most
 such words stand for nothing but the joint between their neighbours.
 
-A tie is a difference in score so small that repeating the same word would make a greater one. The limited
-reading is never accepted on expectation alone: outside a tie it is only asked for. Thresholds are in the
-recogniser's own units and were measured (docs/hearing.md).
+A tie is a difference in score so small that repeating the same word would make a greater one. Against what
+makes no sense it may be greater by the price of a word of a number: "DME floor zero four zero" is no report,
+and has one such word fewer than "DME four zero four zero". The limited reading is never accepted on
+expectation alone: outside a tie it is only asked for. Thresholds are in the recogniser's own units and were
+measured (docs/hearing.md).
 """
 
 from dataclasses import dataclass
@@ -118,9 +120,14 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thresholds:
-    """How much better the open reading's score may be: for a tie, and for asking. In the scores' units."""
+    """
+    How much better the open reading's score may be: for a tie, and for asking. In the scores' units.
+
+    `nonsense`: for a tie with one that makes no sense.
+    """
 
     tie: float
+    nonsense: float
     ask: float
 
 
@@ -149,7 +156,7 @@ def choose(
     if makes_sense and limited.events == heard.events:
         return _by_itself(heard, expectation, "heard as expected")
     behind = heard.score - limited.score
-    if makes_sense and behind <= thresholds.tie:
+    if makes_sense and behind <= (thresholds.tie if is_sensible(heard, expectation) else thresholds.nonsense):
         return Choice(decision=Decision.ACCEPT, reading=limited, why="heard alike, and expected")
     if makes_sense and behind <= thresholds.ask:
         return Choice(decision=Decision.ASK, reading=limited, why="expected, but heard less clearly")

@@ -16,7 +16,7 @@ from assistant.language.choice import (
 )
 
 EXPECTED = Expectation(dme_nm=(15.7, 17.1))
-THRESHOLDS = Thresholds(tie=50.0, ask=200.0)
+THRESHOLDS = Thresholds(tie=50.0, nonsense=90.0, ask=200.0)
 
 
 def reading(dme_nm, score=0.0):
@@ -47,7 +47,8 @@ FAR, NEAR = reading(61.4), reading(16.4)
         (NEAR, reading(16.4, -30.0), Decision.ACCEPT, 16.4),
         # a tie: both were heard, one makes sense
         (FAR, reading(16.4, -50.0), Decision.ACCEPT, 16.4),
-        (nonsense(), reading(16.4, -50.0), Decision.ACCEPT, 16.4),
+        (nonsense(), reading(16.4, -90.0), Decision.ACCEPT, 16.4),
+        (nonsense(), reading(16.4, -91.0), Decision.ASK, 16.4),
         # close: the expected one is asked for, never taken
         (FAR, reading(16.4, -51.0), Decision.ASK, 16.4),
         (nonsense(), reading(16.4, -200.0), Decision.ASK, 16.4),

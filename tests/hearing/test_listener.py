@@ -7,7 +7,7 @@ import pytest
 from hearing_fixtures import FOLDER, NAMES
 
 from assistant.adapters.speech_in.audio import RATE_HZ, read_audio
-from assistant.adapters.speech_in.listener import LONGEST_STATEMENT_S, SHORTEST_NUMBER_S, Listener
+from assistant.adapters.speech_in.listener import LONGEST_STATEMENT_S, SHORTEST_NUMBER_S, THRESHOLDS, Listener
 from assistant.adapters.speech_in.recogniser import Decoded
 from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
 from assistant.engine.events import Said
@@ -146,13 +146,17 @@ def test_what_is_too_long_for_a_statement_is_not_taken_for_one():
     assert decided(misheard("leaving"), sound=long) == (Decision.REFUSE, None)
 
 
-def test_a_report_heard_as_a_jumble_is_asked_about_as_it_is_expected():
+def test_a_report_heard_as_a_jumble_is_taken_or_asked_about_as_it_is_expected():
     jumble = ("range one six decimal four qfe eight two zero", 0.0)
-    report = ("range one six decimal four passing two eight two zero", -67.0)
+    words = "range one six decimal four passing two eight two zero"
 
-    assert decided(ByGrammar(jumble, limited=report, sounds=-500.0)) == (Decision.ASK, report[0])
+    def heard(behind, sounds=-500.0):
+        return decided(ByGrammar(jumble, limited=(words, -behind), sounds=sounds))
+
+    assert heard(THRESHOLDS.nonsense) == (Decision.ACCEPT, words)
+    assert heard(THRESHOLDS.nonsense + 1.0) == (Decision.ASK, words)
     # Talk to others is stranger than that, and then it is nothing.
-    assert decided(ByGrammar(jumble, limited=report, sounds=700.0)) == (Decision.REFUSE, None)
+    assert heard(THRESHOLDS.nonsense, sounds=700.0) == (Decision.REFUSE, None)
 
 
 def test_of_a_report_whose_end_is_not_understood_the_beginning_is_asked_about():

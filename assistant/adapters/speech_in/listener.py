@@ -42,7 +42,7 @@ from assistant.language.reconsidering import Weighed, is_open, reconsidered
 from assistant.language.settling import beginning, settled
 from assistant.language.transcript import Transcript
 
-THRESHOLDS = Thresholds(tie=40.0, ask=1500.0)
+THRESHOLDS = Thresholds(tie=40.0, nonsense=107.0, ask=1500.0)
 """In pocketsphinx's units; measured on the development voices (docs/hearing.md)."""
 
 SHORTEST_NUMBER_S = 0.12
