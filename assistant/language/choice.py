@@ -42,11 +42,14 @@ from assistant.engine.events import (
     ConditionsGiven,
     EngineInput,
     NotUnderstood,
+    PositionReport,
     Request,
     Said,
     Statement,
 )
 from assistant.language.phrases import FILLERS
+
+ANSWERS = frozenset((Said.AFFIRM, Said.NEGATIVE))
 
 DOUBTS_BEFORE_RECKONING = 2
 """Clear contradictions after which our own dead reckoning is doubted, and no longer the pilot."""
@@ -185,11 +188,19 @@ def _without_fillers(text: str) -> tuple[str, ...]:
 
 
 def is_jumble(events: tuple[EngineInput, ...]) -> bool:
-    """Whether more is said at once than pilots say: a question or setting and more, or three statements."""
-    questions, settings, statements = (
-        sum(isinstance(event, kind) for event in events) for kind in (Request, ConditionsGiven, Statement)
+    """
+    Whether more is said at once than pilots say.
+
+    A question or setting and more, three statements, or yes or no beside a report: "passing" was heard for
+    "yes and", which answered "Visual?".
+    """
+    questions, settings, statements, reports = (
+        sum(isinstance(event, kind) for event in events)
+        for kind in (Request, ConditionsGiven, Statement, PositionReport)
     )
-    return len(events) > 1 and (questions > 0 or settings > 0 or statements > 2)
+    answers = sum(isinstance(event, Statement) and event.said in ANSWERS for event in events)
+    is_too_much = questions > 0 or settings > 0 or statements > 2 or (answers > 0 and reports > 0)
+    return len(events) > 1 and is_too_much
 
 
 def is_sensible(heard: Candidate, expectation: Expectation | None) -> bool:

@@ -24,7 +24,7 @@ the pilot affirms it (`confirming`). Limits were chosen on development voices an
 from dataclasses import dataclass
 
 from assistant.engine.events import EngineInput, PositionReport, Said, Statement
-from assistant.language.choice import Candidate, Choice, Decision, Expectation
+from assistant.language.choice import ANSWERS, Candidate, Choice, Decision, Expectation
 
 FAMILIAR = 450.0
 """The most strangeness with which a lone statement is accepted."""
@@ -48,9 +48,6 @@ heard for "landed" by 44; what was meant and heard right had no other within 265
 """
 
 _SHORT_ANSWERS = ("yes", "no")
-ANSWERS = frozenset((Said.AFFIRM, Said.NEGATIVE))
-"""What coughs become: listened for alone only where a question is open."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lone:
@@ -70,7 +67,11 @@ class Lone:
 
 
 def listened_for(expected: Expectation) -> frozenset[Said]:
-    """The statements that an unclear utterance may be: those that fit, answers where one is awaited."""
+    """
+    The statements that an unclear utterance may be.
+
+    Those that fit; answers, which coughs become, only where one is awaited.
+    """
     fitting = frozenset(Said) if expected.statements is None else expected.statements
     return (fitting - ANSWERS - {Said.DISREGARD}) | expected.awaited
 

@@ -87,6 +87,18 @@ def test_a_jumble_is_talk_that_was_not_for_us():
     assert not is_jumble((report, leaving, level))
 
 
+@pytest.mark.parametrize("said", [Said.AFFIRM, Said.NEGATIVE])
+def test_an_answer_beside_a_report_is_no_answer(said):
+    """ "Range 2.6 passing 820" was heard as "range 2.6, yes, 820", and answered "Visual?"."""
+    report, answer = NEAR.events[0], Statement(t_s=0.0, said=said)
+    both = Candidate(text="range 16.4 yes and", events=(report, answer), score=0.0)
+
+    assert choose(both, None, None, THRESHOLDS).decision is Decision.REFUSE
+    # As close as a tie with what makes no sense, the report by itself is taken.
+    assert choose(both, reading(16.4, -90.0), EXPECTED, THRESHOLDS).reading.events == (report,)
+    assert not is_jumble((answer,))
+
+
 def test_after_two_clear_contradictions_the_reckoning_is_doubted_and_not_the_pilot():
     decisions = [choose(FAR, NOTHING, EXPECTED, THRESHOLDS, count).decision for count in (0, 1, 2)]
 

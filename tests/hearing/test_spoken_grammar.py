@@ -100,6 +100,7 @@ def test_windows_limit_the_numbers_that_can_be_said_and_no_other_report(text, is
         # "DME two eight two zero" was heard for this.
         ("qfe eight two zero", False),
         ("range one six decimal four qfe eight two zero", False),
+        ("range one six decimal four yes", False),
         ("minimum", False),
         ("say again", False),
         ("correction range one six decimal four", True),

@@ -42,6 +42,9 @@ def lone_statements(table: Grammar, statements: frozenset[Said]) -> Grammar:
 
 def _fits(meaning: Meaning, expected: Expectation) -> bool:
     match meaning:
+        case Said.AFFIRM | Said.NEGATIVE:
+            # An answer is no part of a report.
+            return False
         case Said():
             return expected.statements is None or meaning in expected.statements
         case Asked() | Setting():
