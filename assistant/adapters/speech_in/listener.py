@@ -42,8 +42,14 @@ from assistant.language.reconsidering import Weighed, is_open, reconsidered
 from assistant.language.settling import beginning, settled
 from assistant.language.transcript import Transcript
 
-THRESHOLDS = Thresholds(tie=40.0, nonsense=107.0, ask=1500.0)
-"""In pocketsphinx's units; measured on the development voices (docs/hearing.md)."""
+THRESHOLDS = Thresholds(tie=0.0, nonsense=107.0, ask=1500.0)
+"""
+In pocketsphinx's units; measured on the development voices (docs/hearing.md). Of two numbers the one that is
+expected must sound no worse.
+"""
+
+STATEMENT_TIE = 40.0
+"""By how much a statement heard by itself may sound worse and still be taken for as good."""
 
 SHORTEST_NUMBER_S = 0.12
 """
@@ -173,7 +179,7 @@ class Listener:
         if heard.text and is_short and expectation is not None and is_worth_a_look(choice):
             alone = self._as_lone_statement(clean.sound)
             texts.append(alone.reading.text)
-            choice = clarified(choice, opened, alone, expectation, THRESHOLDS.tie, self._unclear_before)
+            choice = clarified(choice, opened, alone, expectation, STATEMENT_TIE, self._unclear_before)
             self._unclear = alone.said if choice.decision is not Decision.ACCEPT else None
         if self._opinion is not None and is_open(choice, opened, limited):
             weighed = tuple(weights(self._opinion, self._recogniser, clean.sound, said))
