@@ -8,6 +8,7 @@ from dataclasses import replace
 from math import copysign
 
 from assistant.engine.along_arc import Within, arc_heading_deg, is_along_arc, is_heading_called, with_heading
+from assistant.engine.entering import is_led
 from assistant.engine.estimate import (
     OVERHEAD_NM,
     altitude_reported_ft,
@@ -16,6 +17,7 @@ from assistant.engine.estimate import (
     point_of,
 )
 from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority
+from assistant.engine.flow import call_before_s, holds
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Phase, Plan
 from assistant.engine.state import State
@@ -52,6 +54,8 @@ _RATE_FROM, _RATE_TO = 0.4, 1.6
 _REGAIN_SHARE, _REGAIN_SHORTEST_MIN = 0.5, 0.5
 _NEAR_THRESHOLD_NM = 0.05
 _HERE_NM = 0.3
+# An offset's words and the hand take so long.
+_BEFORE_TURN_S = 8.0
 
 
 def advise(state: State, report: PositionReport, out: Outbox) -> State:
@@ -61,7 +65,9 @@ def advise(state: State, report: PositionReport, out: Outbox) -> State:
     if timeline is None or stage.phase in (Phase.LANDING, Phase.MISSED):
         return state
     if state.lost:
-        # On which leg nobody knows: an offset from this one would lead the pilot away from the right one.
+        # How far along nobody knows: only a place read whole tells how this course is joined.
+        if stage.course is not None and report.radial_deg is not None and report.dme_nm is not None:
+            _course(state, report, out)
         return state
     if stage.phase is Phase.FINAL and not _is_far_off(state, report) and _height(state, report, out):
         return state
@@ -69,9 +75,20 @@ def advise(state: State, report: PositionReport, out: Outbox) -> State:
     t_s = report.observed_t_s
     if stage.arc is not None:
         return _arc(state, report, out) if is_along_arc(state, t_s) else state
-    if stage.course is not None and t_s >= state.entered_s and state.progress_s(t_s) >= timeline.turn_end_s:
+    is_flown = t_s >= state.entered_s and state.progress_s(t_s) >= timeline.turn_end_s
+    if stage.course is not None and is_flown and not _is_turn_near(state, report.t_s):
         _course(state, report, out)
     return state
+
+
+def _is_turn_near(state: State, t_s: float) -> bool:
+    """Whether the turn off this leg is about to be called: another heading would be left again at once."""
+    return any(
+        is_led(state.plan, leaving.to)
+        and state.time_of(leaving.at_s) - call_before_s(state, leaving) < t_s + _BEFORE_TURN_S
+        for leaving in state.stage.exits
+        if leaving.at_s is not None and holds(state, leaving.when)
+    )
 
 
 def _is_far_off(state: State, report: PositionReport) -> bool:

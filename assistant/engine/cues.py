@@ -16,8 +16,10 @@ PREPARE_LONGEST_S = 40.0
 # A stage shorter than this has no room between its own action and the next preparation.
 _ROOM_S = 12.0
 NEXT_AFTER_S, NEXT_AFTER_TURN_S = 8.0, 1.0
-# A descent so soon after that would cut the next event short; it is told when the descent has been called.
-_SAYING_S, _AFTER_DESCENT_S = 6.0, 8.0
+# A descent so soon after that would cut the next event short; it is told when the descent has been called,
+# which may be so long after its place.
+_SAYING_S, _LATE_S = 6.0, 30.0
+FOLLOWS_S = 1.0
 _SPARE_S = 20.0
 # A course that passes the station this near is a radial, as the needle shows them.
 _RADIAL_NM = 0.3
@@ -167,18 +169,24 @@ def _next(stage: Stage) -> tuple[Cue, ...]:
     after_s = NEXT_AFTER_TURN_S if stage.turns and stage.phase is not Phase.MISSED else NEXT_AFTER_S
     if at_s is not None and at_s < NEXT_AFTER_S + PREPARE_LONGEST_S + _SPARE_S:
         return ()
-    for cue in stage.cues:
-        if cue.descends and cue.when is When.ALWAYS and 0.0 <= cue.at_s - after_s < _SAYING_S:
-            after_s = cue.at_s + _AFTER_DESCENT_S
+    follows = next(
+        (
+            cue
+            for cue in stage.cues
+            if cue.descends and cue.when is When.ALWAYS and 0.0 <= cue.at_s - after_s < _SAYING_S
+        ),
+        None,
+    )
     return (
         Cue(
             name="next event",
-            at_s=after_s,
+            at_s=after_s if follows is None else follows.at_s + FOLLOWS_S,
             kind=CalloutKind.NEXT,
             priority=Priority.PREPARATION,
             figures=next_figures(stage),
-            window_s=15.0,
+            window_s=15.0 if follows is None else _LATE_S,
             needs_position=False,
+            follows="" if follows is None else follows.name,
         ),
     )
 

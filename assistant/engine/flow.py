@@ -16,7 +16,7 @@ from typing import NamedTuple
 from assistant.engine.along_arc import arc_heading_deg, is_heading_called, with_heading
 from assistant.engine.altitudes import is_minimum_called, level_moment, say_level
 from assistant.engine.compile_final import VISUAL_QUESTION
-from assistant.engine.cues import turned_from
+from assistant.engine.cues import FOLLOWS_S, turned_from
 from assistant.engine.descents import climbing, descend
 from assistant.engine.entering import ARC_CALL_S, TURN_CALL_S, call_s, enter, is_led
 from assistant.engine.estimate import (
@@ -153,9 +153,19 @@ def call_before_s(state: State, leaving: Exit) -> float:
 def _cue_time(state: State, cue: Cue) -> float:
     if cue.at_s <= 0.0 and not cue.descends:
         return state.since_s  # a stage's own action is called as it is entered, however early that was
+    if cue.follows:
+        return _after(state, cue)
     if not cue.descends:
         return max(state.time_of(cue.at_s), state.since_s)
     return max(surely_passed_s(state, cue.at_s, obeyed_after_s=obeyed_after_s(cue.kind)), state.since_s)
+
+
+def _after(state: State, cue: Cue) -> float:
+    """When a cue is due that follows another one: called, or waiting for a report."""
+    before = next((one for one in state.stage.cues if one.name == cue.follows), None)
+    called_s = FOREVER_S if before is None else _cue_time(state, before)
+    own_s = max(state.time_of(cue.at_s), state.since_s)
+    return own_s if called_s == FOREVER_S else max(called_s + FOLLOWS_S, own_s)
 
 
 def _exit_time(state: State, leaving: Exit, at_s: float) -> float:

@@ -70,7 +70,7 @@ class Cue:
     at_s: progress at which it is due, `lead_s` before its trigger. window_s: how long it may be called late
     because its condition came true late. needs_position: past the limit of age it becomes a request for a
     report. descends: it lets the aircraft go lower, so that dead reckoning alone calls it late rather than
-    early.
+    early. follows: the cue, called late perhaps, that it comes right after.
     """
 
     name: str
@@ -84,6 +84,7 @@ class Cue:
     window_s: float = 6.0
     needs_position: bool = True
     descends: bool = False
+    follows: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -132,8 +132,18 @@ class ScriptedPilot:
                 self._orders = [order for order in self._orders if order.due_s > now_s]
                 for order in due:
                     self._act(order.meaning, now_s, panel)
+                    if isinstance(order.meaning, Steer):
+                        self._forget_older_headings(order.heard_s)
         self._hands.steer(panel)
         self._hands.keep_level(panel)
+
+    def _forget_older_headings(self, heard_s: float) -> None:
+        """Who was late with a heading does not turn back for it once a later one is flown."""
+        self._orders = [
+            order
+            for order in self._orders
+            if order.heard_s >= heard_s or not isinstance(order.meaning, Steer)
+        ]
 
     def land(self, now_s: float) -> None:
         """The wheels are on the runway."""

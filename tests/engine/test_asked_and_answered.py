@@ -14,6 +14,7 @@ from assistant.engine.descents import faster
 from assistant.engine.events import (
     Callout,
     CalloutKind,
+    CueDropped,
     Figures,
     PositionReport,
     Priority,
@@ -95,12 +96,40 @@ def test_the_question_itself_is_remembered(still):
 # --- who is lost
 
 
-def test_who_is_lost_is_not_told_an_offset_from_a_leg_that_may_not_be_the_one_flown(still):
+def test_who_is_lost_is_told_an_offset_only_from_a_place_that_was_read_whole(still):
     found = placed(still, "course_2", 9.0)
-    off = report(radial_deg=68.0, dme_nm=9.0)  # five degrees off the course on radial 063
+    lost = found.but(lost=True)
+    whole = report(radial_deg=68.0, dme_nm=9.0)  # five degrees off the course on radial 063
+    half = report(radial_deg=68.0)
 
-    assert [one.kind for one in said(advise, found, off)] == [CalloutKind.COURSE_OFFSET]
-    assert said(advise, found.but(lost=True), off) == []
+    assert [one.kind for one in said(advise, found, half)] == [CalloutKind.COURSE_OFFSET]
+    assert said(advise, lost, half) == []
+    assert [one.kind for one in said(advise, lost, whole)] == [CalloutKind.COURSE_OFFSET]
+
+
+def test_who_is_lost_is_told_no_height_and_no_arc(still):
+    high = placed(still, "final", 5.0, established=True, fired=frozenset({"final descent"}))
+    read = report(dme_nm=5.0, indicated_ft=1900.0)  # the chart prints 1570
+
+    assert [one.kind for one in said(advise, high, read)] == [CalloutKind.HEIGHT_CHECK]
+    assert said(advise, high.but(lost=True), read) == []
+    assert [one.kind for one in said(advise, on_arc(still), report(dme_nm=12.5))] == [CalloutKind.ARC_OFFSET]
+    assert said(advise, on_arc(still, lost=True), report(dme_nm=12.5)) == []
+
+
+def test_no_offset_is_told_eight_seconds_before_the_turn_off_the_leg_is_called(plan):
+    # Lunmar outbound on 269 (radial 269), categories A and B; the turn is called 8 s before its place.
+    lunmar = plan("lunmar-vor-dme-10", category=Category.B)
+    leg = lunmar.stage("outbound_0")
+    ends_s = leg.exits[0].at_s
+
+    def told(before_s):
+        dme_nm = leg.timeline.at(ends_s - before_s).dme_nm
+        state = placed(lunmar, leg.name, dme_nm, progress_s=ends_s - before_s)
+        return [one.kind for one in said(advise, state, report(radial_deg=274.0, dme_nm=dme_nm))]
+
+    assert told(8.0 + 7.0) == []
+    assert told(8.0 + 9.0) == [CalloutKind.COURSE_OFFSET]
 
 
 # --- the arc
@@ -182,7 +211,7 @@ def test_a_heading_may_wait_longer_than_other_actions(still):
 # --- the next event
 
 
-@pytest.mark.parametrize(("descends_s", "told_s"), [(4.0, 12.0), (0.5, 1.0), (8.0, 1.0), (None, 1.0)])
+@pytest.mark.parametrize(("descends_s", "told_s"), [(4.0, 5.0), (0.5, 1.0), (8.0, 1.0), (None, 1.0)])
 def test_the_next_event_waits_for_a_descent_that_would_cut_it_short(descends_s, told_s):
     # Told one second into a turn it takes seven: a descent four seconds into the turn comes in between.
     descent = Cue(
@@ -202,6 +231,29 @@ def test_the_next_event_waits_for_a_descent_that_would_cut_it_short(descends_s, 
     (told,) = [cue for cue in with_rhythm(leg, {}).cues if cue.kind is CalloutKind.NEXT]
 
     assert told.at_s == told_s
+
+
+@pytest.mark.parametrize(("ahead_s", "descends_s"), [(0.0, 4.0), (20.0, 4.0 + 20.0 / 0.85 - 2.8)])
+def test_it_comes_a_second_after_the_descent_however_late_that_is_called(plan, ahead_s, descends_s):
+    # Turn inbound at Lunmar: 2,400 ft four seconds into it. The last report, at its start, may have put the
+    # aircraft so far ahead; by 0.15 s more each second, and its words take 2.8 s to be obeyed.
+    lunmar = plan("lunmar-vor-dme-10", category=Category.B)
+    state = placed(lunmar, "course_1", 8.0, progress_s=0.0, altitude_ft=3000.0, ahead_s=ahead_s)
+    state = state.but(fired=frozenset({"turn"}))
+    called = {one.cue: one.t_s - NOW_S for one in after(state, Tick(t_s=NOW_S + 40.0))[1]}
+
+    assert called["descend in the turn"] == pytest.approx(descends_s, abs=1.0)
+    assert called["next event"] == pytest.approx(called["descend in the turn"] + 1.0)
+
+
+def test_where_the_descent_waits_for_a_report_the_next_event_is_told_all_the_same(plan):
+    lunmar = plan("lunmar-vor-dme-10", category=Category.B)
+    state = placed(lunmar, "course_1", 8.0, progress_s=0.0, altitude_ft=3000.0, observed_s=NOW_S - 90.0)
+    _, outputs = step(state.but(fired=frozenset({"turn"})), Tick(t_s=NOW_S + 30.0))
+    (dropped_s,) = [one.t_s for one in outputs if isinstance(one, CueDropped)]
+    (told_s,) = [one.t_s for one in outputs if isinstance(one, Callout) and one.cue == "next event"]
+
+    assert told_s == pytest.approx(dropped_s + 1.0)
 
 
 # --- the offset entry of a racetrack

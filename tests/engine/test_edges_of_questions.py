@@ -232,11 +232,11 @@ def test_what_is_prepared_is_not_said_after_it_was_called(on, at_s, shelf_s):
 @pytest.mark.parametrize(
     ("descends_at_s", "when", "next_s"),
     # The next event is named eight seconds after a leg began; a descent within six seconds comes first, and
-    # it eight seconds after that.
+    # it a second after that.
     [
         (7.75, When.ALWAYS, 8.0),
-        (8.0, When.ALWAYS, 16.0),
-        (13.75, When.ALWAYS, 21.75),
+        (8.0, When.ALWAYS, 9.0),
+        (13.75, When.ALWAYS, 14.75),
         (14.0, When.ALWAYS, 8.0),
         (10.0, When.ESTABLISHED, 8.0),
     ],

@@ -78,6 +78,24 @@ def test_a_course_named_for_the_leg_being_flown_is_set_whatever_the_needle_was_l
     assert hands.course_mag_deg == 269.0
 
 
+def test_who_is_late_with_a_heading_does_not_turn_back_for_it_once_a_later_one_is_flown():
+    name = "teskel-vortac-06"
+    procedure = load_procedure((ROOT / f"procedures/{name}.yaml").read_text(encoding="utf-8"), name)
+    case = replace(draw(procedure, Conditions(), 1, wind_is_random=False, any_category=False), habits=STEADY)
+    crew = crew_of(compile_plan(procedure, case.conditions), case)
+    panel = Panel(motion=crew.aircraft.motion, procedure=procedure, datum=Datum.QNH, qnh_hpa=1013.25)
+    # The first is turned to eight seconds late, after the second.
+    late = replace(STEADY, turns_late=1.0)
+    crew.pilot.habits = late
+    crew.pilot.hear("Turn left heading two eight zero.", 1)
+    crew.pilot.habits = STEADY
+    crew.pilot.hear("Turn right heading one three five.", 2)
+    for t_s in range(1, 30):
+        crew.pilot.advance(t_s, panel)
+
+    assert crew.pilot.controls.heading_mag_deg == pytest.approx(135.0, abs=8.0)
+
+
 def test_a_pilot_who_sees_the_runway_says_so_before_the_missed_approach_point_without_being_asked():
     ((t_s, words),) = said_by("land", (NEAR, 1))
 
