@@ -50,6 +50,8 @@ UNITLESS = {
     "score": "a recogniser's own scale, which has no unit",
     "tie": "on a recogniser's own scale",
     "ask": "on a recogniser's own scale",
+    "nonsense": "on a recogniser's own scale",
+    "strangeness": "on a recogniser's own scale",
     "sure": "a natural logarithm of a ratio of probabilities",
     "opinion": "a natural logarithm of a probability",
     "slack": "in the unit of the number beside it",
