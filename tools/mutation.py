@@ -11,7 +11,8 @@ of a fixed seed is drawn (0: all), and of each only the tests that run the chang
 (`--covered`: what pytest-cov wrote), cheap ones first, up to the first failure; a statement that none runs
 counts as not noticed. Nothing on the disk is changed. One line a mutant goes to the output, so that a run can
 be stopped and read at any time. Mutants of which a run has told already (`--leave-out`: its output) are not
-drawn again: tests may have been written for them, and a sample shall tell of the others.
+drawn again: tests may have been written for them, and a sample shall tell of the others. A sample may be
+shared out (`--part 2 6`: the second of six parts), each part a process with an output of its own.
 
 One process collects all tests once; for each mutant it is forked, and the changed function, or the changed
 constants of the module wherever they were imported to, are put in place of the loaded ones. What is neither
@@ -344,6 +345,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--modules", nargs="*", default=(), help="only of these; all where none is named")
     parser.add_argument("--covered", type=Path, nargs="+", required=True, help="what pytest-cov wrote")
+    parser.add_argument("--part", type=int, nargs=2, default=(1, 1), help="which part of how many")
     parser.add_argument("--leave-out", type=Path, nargs="*", default=(), help="what earlier runs wrote")
     parser.add_argument("--out", type=Path, required=True)
     arguments = parser.parse_args()
@@ -368,6 +370,8 @@ def main() -> None:
     total = len(found)
     if arguments.sample and arguments.sample < total:
         found = random.Random(arguments.seed).sample(found, arguments.sample)  # noqa: S311 - a sample, no secret
+    part, parts = arguments.part
+    found = found[part - 1 :: parts]
     runner = Runner(arguments.package)
     score: Counter[str] = Counter()
     with out_path.open("w", encoding="utf-8") as out:

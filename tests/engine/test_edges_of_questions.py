@@ -289,3 +289,66 @@ def test_right_after_a_heading_another_one_near_it_is_not_called(plan, ago_s, an
     headed = with_heading(state, NOW_S - ago_s, heading_deg)
 
     assert bool(said(advise, headed, report(dme_nm=12.5))) is answered
+
+
+# -- a turn to come, and what follows a descent -------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("to", "end_s", "answered"),
+    # The turn on to an arc is called 10.5 s before its place; an offset's words and the hand take eight.
+    [
+        ("arc_1", 178.5, True),
+        ("arc_1", 178.25, False),
+        ("arc_1", 170.0, False),
+        # Where no turn is called the needle is answered to the end.
+        ("final", 161.0, True),
+        ("missed_0", 161.0, True),
+    ],
+)
+def test_just_before_the_turn_off_a_leg_no_offset_is_told(on, to, end_s, answered):
+    leaving = Exit(trigger=DmeReached(dme_nm=14.0, closing=True), to=to, at_s=end_s)
+    state = on(leg={"exits": (leaving,)})
+
+    assert bool(said(advise, state, report(radial_deg=4.0, dme_nm=15.0))) is answered
+    # An exit that is not taken now, or that only an altitude shows, is no turn to come.
+    not_now = on(leg={"exits": (Exit(trigger=leaving.trigger, to=to, at_s=end_s, when=When.LEAVING),)})
+    assert said(advise, not_now, report(radial_deg=4.0, dme_nm=15.0))
+    nowhere = on(leg={"exits": (Exit(trigger=leaving.trigger, to=to, at_s=None),)})
+    assert said(advise, nowhere, report(radial_deg=4.0, dme_nm=15.0))
+
+
+def following(after, at_s):
+    priority = Priority.PREPARATION
+    return Cue(
+        name="next", at_s=at_s, kind=CalloutKind.CHECK, priority=priority, window_s=30.0, follows=after
+    )
+
+
+@pytest.mark.parametrize(
+    ("ahead_s", "own_s", "said_s"),
+    [
+        # A report that may be 8.5 s too far on: the place is surely passed 8.5 / 0.85 = 10 s later, less the
+        # 2.8 s of words; what follows comes a second after that, or at its own place.
+        (8.5, 161.0, 8.2),
+        (0.0, 161.0, 1.0),
+        (8.5, 170.0, 10.0),
+    ],
+)
+def test_what_follows_a_descent_comes_a_second_after_it(on, ahead_s, own_s, said_s):
+    down = Cue(
+        name="down",
+        at_s=160.0,
+        kind=CalloutKind.DESCEND,
+        priority=Priority.ACTION,
+        figures=Figures(altitude_ft=1000.0),
+        descends=True,
+    )
+    state = on(down, following("down", own_s), ahead_s=ahead_s)
+    _, outputs = step(state, Tick(t_s=NOW_S + 30.0))
+    times = {one.cue: one.t_s - NOW_S for one in outputs if isinstance(one, Callout)}
+
+    assert times["next"] == pytest.approx(said_s)
+    # Where what it follows is not there, or cannot be called for want of a place, at its own.
+    _, outputs = step(on(following("down", own_s)), Tick(t_s=NOW_S + 30.0))
+    assert [one.t_s - NOW_S for one in outputs if isinstance(one, Callout)] == [own_s - 160.0]
