@@ -28,8 +28,10 @@ import pocketsphinx
 from assistant.adapters.speech_in.audio import Samples, read_audio
 from assistant.adapters.speech_in.listener import Listener, meaning
 from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
+from assistant.adapters.speech_in.recogniser import Recogniser
 from assistant.adapters.speech_in.recordings import LIST, NEGATIVE
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
+from assistant.adapters.speech_in.suited_recogniser import SuitedRecogniser
 from assistant.engine.events import EngineInput, PositionReport
 from assistant.language.choice import Decision, Expectation, expectation_around
 from assistant.language.grammar import grammar
@@ -155,9 +157,7 @@ def negatives(name: str, sounds: Iterable[Samples], listener: Listener, noise: N
     row(name, noise, counts, times)
 
 
-def of_folder(
-    folder: Path, listener: Listener, recogniser: PocketsphinxRecogniser, sample: int, noise: Noise
-) -> None:
+def of_folder(folder: Path, listener: Listener, recogniser: Recogniser, sample: int, noise: Noise) -> None:
     """Recordings of somebody's own, with either kind of list."""
     if (folder / "manifest.csv").exists():
         others = people(folder, {NEGATIVE}, sample)
@@ -192,7 +192,7 @@ def main() -> None:
     parser.add_argument("--noise", nargs="*", default=tuple(LEVELS), choices=tuple(LEVELS))
     wanted = parser.parse_args()
     begun_s = time.perf_counter()
-    recogniser = PocketsphinxRecogniser()
+    recogniser = SuitedRecogniser()
     listener = Listener(recogniser, NAMES)
     print(f"ready in {time.perf_counter() - begun_s:.2f} s")
     said = {

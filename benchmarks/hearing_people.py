@@ -15,8 +15,7 @@ from pathlib import Path
 from assistant.adapters.speech_in.audio import Samples, read_audio
 from assistant.adapters.speech_in.front_end import cleaned
 from assistant.adapters.speech_in.listener import SHORTEST_NUMBER_S, THRESHOLDS, Listener, meaning
-from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
-from assistant.adapters.speech_in.recogniser import Decoded
+from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
 from assistant.adapters.speech_in.spoken_grammar import SAID_ALIKE, SpokenGrammar
 from assistant.engine.events import PositionReport
 from assistant.language.choice import Candidate, Decision, Expectation, choose, expectation_around
@@ -93,7 +92,7 @@ def readings(name: str, entries: list[Spoken], listener: Listener, noise: float 
     row(name, noise, counts, times)
 
 
-def numbers(entries: list[Spoken], recogniser: PocketsphinxRecogniser, noise: float | None) -> None:
+def numbers(entries: list[Spoken], recogniser: Recogniser, noise: float | None) -> None:
     """Any row of number words, nothing expected: right if every word is, asked back if one is too short."""
     words = sorted({SAID_ALIKE.get(word, word) for word in (*DIGITS, *TEENS, *TENS, *SCALES)})
     loop = [(0, 1, word) for word in words] + [(1, 1, word) for word in words] + [(1, 2, "")]
@@ -110,9 +109,7 @@ def numbers(entries: list[Spoken], recogniser: PocketsphinxRecogniser, noise: fl
     row("people's numbers, nothing expected", noise, counts, [])
 
 
-def strings(
-    name: str, entries: list[Spoken], recogniser: PocketsphinxRecogniser, noise: float | None
-) -> list[str]:
+def strings(name: str, entries: list[Spoken], recogniser: Recogniser, noise: float | None) -> list[str]:
     """
     Three to five digits as one number, against a window about it: 8 either way for three, else 300.
 
@@ -141,9 +138,7 @@ def strings(
     return verdicts
 
 
-def plain_strings(
-    name: str, entries: list[Spoken], recogniser: PocketsphinxRecogniser, noise: float | None
-) -> list[str]:
+def plain_strings(name: str, entries: list[Spoken], recogniser: Recogniser, noise: float | None) -> list[str]:
     """The same digits by the recogniser at its defaults, as it hears them: what became of each."""
     recogniser.prepare("digits", SpokenGrammar(arcs=tuple(_three_to_five()), final=9, fillers=frozenset()))
     verdicts = []

@@ -11,7 +11,7 @@ import pytest
 from hearing_fixtures import FOLDER, NAMES, recordings
 
 from assistant.adapters.speech_in.acoustic_model import AcousticModel, acoustic_model, with_slopes
-from assistant.adapters.speech_in.audio import read_audio
+from assistant.adapters.speech_in.audio import read_audio, resampled, write_audio
 from assistant.adapters.speech_in.choosing import recogniser as recogniser_named
 from assistant.adapters.speech_in.errors import HearingError
 from assistant.adapters.speech_in.own_voices import OwnVoice, keep_voice, kept_voice, voice_file
@@ -21,6 +21,9 @@ from assistant.adapters.speech_in.voice_fitting import Timed, VoiceMap, fitted, 
 from assistant.language.grammar import grammar
 
 SCOT = "espeak-scotland"
+GROWN_UP, CHILD = "flite-slt", "child"
+FASTER_HZ = 18_000
+"""Taken for the rate of recordings made at 16 kHz: 1.125 times as fast, and as high."""
 MODEL = Path(pocketsphinx.get_model_path(), "en-us", "en-us")
 
 
@@ -90,8 +93,9 @@ def test_what_was_kept_is_what_is_read(tmp_path):
     [
         ("", "not a voice"),
         ("[]", "not a voice"),
-        ('{"version": 1, "phrases": 15, "matrices": [[1.0]], "offsets": [0.0]}', "not a voice"),
-        ('{"version": 1, "phrases": 15, "matrices": [["a"]], "offsets": [0.0]}', "not a voice"),
+        ('{"version": 2, "phrases": 15, "matrices": [[1.0]], "offsets": [0.0]}', "not a voice"),
+        ('{"version": 2, "phrases": 15, "kind": "x", "matrices": [], "offsets": []}', "not a voice"),
+        ('{"version": 2, "phrases": 15, "matrices": [["a"]], "offsets": [0.0]}', "not a voice"),
         ('{"version": 0, "phrases": 15, "matrices": [], "offsets": []}', "made by another leadradial"),
     ],
 )
@@ -134,26 +138,31 @@ def test_known_words_are_followed_sound_by_sound(recogniser):
 
 @pytest.fixture
 def enrolled(command, tmp_path):
-    """A Scot has read the first half of its phrases; gives the folder of the others, with their list."""
-    entries = [entry for entry in recordings(SCOT) if entry["kind"] != "approach"]
+    """
+    A child has read the first half of its phrases; gives the folder of the others, with their list.
+
+    It is a woman's voice played faster, so that all its resonances lie higher: of no kind that is known.
+    """
+    entries = [dict(entry) for entry in recordings(GROWN_UP) if entry["kind"] != "approach"]
+    (tmp_path / CHILD).mkdir()
+    for entry in entries:
+        name = Path(entry["file"]).name
+        write_audio(tmp_path / CHILD / name, resampled(read_audio(FOLDER / entry["file"]), FASTER_HZ))
+        entry |= {"file": f"{CHILD}/{name}", "voice": CHILD}
     for name, some in (("read", entries[::2]), ("others", entries[1::2])):
         (tmp_path / name).mkdir()
-        (tmp_path / name / SCOT).symlink_to(FOLDER / SCOT)
+        (tmp_path / name / CHILD).symlink_to(tmp_path / CHILD)
         (tmp_path / name / "manifest.jsonl").write_text(
             "".join(json.dumps(entry) + "\n" for entry in some), encoding="utf-8"
         )
-    outcome = command.run("enrol", SCOT, "--from", tmp_path / "read")
+    outcome = command.run("enrol", CHILD, "--from", tmp_path / "read")
     assert outcome.status == 0, outcome.err
     assert f"of {len(entries[::2])} phrases" in outcome.out
     return tmp_path / "others"
 
 
-def test_a_scot_is_heard_better_after_enrolment_and_as_before_once_forgotten(command, enrolled):
-    """
-    Phrases that were not read, nothing expected: more right, and no position wrong.
-
-    Settings may be: at the last look a QNH and a wind were, which are asked back without enrolment.
-    """
+def test_a_child_is_heard_better_after_enrolment_and_as_before_once_forgotten(command, enrolled):
+    """Phrases that were not read, nothing expected: of 26 many more right, and no more positions wrong."""
 
     def verdicts(*flags):
         outcome = command.run("hear", "--manifest", enrolled, "--json", *flags)
@@ -163,14 +172,14 @@ def test_a_scot_is_heard_better_after_enrolment_and_as_before_once_forgotten(com
         positions = [
             each for each in wrong if any(event["event"] == "PositionReport" for event in each["events"])
         ]
-        return [each["verdict"] for each in found].count("right"), positions
+        return [each["verdict"] for each in found].count("right"), len(positions)
 
-    before, after = verdicts(), verdicts("--pilot", SCOT)
-    assert after[0] > before[0]
-    assert after[1] == before[1] == []
+    before, after = verdicts(), verdicts("--pilot", CHILD)
+    assert after[0] > before[0] + 4
+    assert after[1] <= before[1]
 
-    assert "forgotten" in command.run("enrol", SCOT, "--forget").out
-    gone = command.run("hear", "--manifest", enrolled, "--pilot", SCOT)
+    assert "forgotten" in command.run("enrol", CHILD, "--forget").out
+    gone = command.run("hear", "--manifest", enrolled, "--pilot", CHILD)
     assert gone.status == 2
     assert "leadradial enrol" in gone.err
 

@@ -26,6 +26,7 @@ STREAMS = 3
 CEPSTRA = 13
 
 _HEADER_END = b"endhdr\n"
+_HEADER = b"s3\nversion 1.0\n" + _HEADER_END
 _BYTE_ORDER = 0x11223344
 # The decoder takes smaller variances for this one, too (its setting varfloor).
 _LEAST_VARIANCE = 1e-4
@@ -70,6 +71,15 @@ def _bells(data: bytes) -> Numbers:
         .reshape(sounds, STREAMS, bells, CEPSTRA)
         .astype(np.float64)
     )
+
+
+def bells_file(numbers: Numbers) -> bytes:
+    """Means or variances [sound, stream, bell, cepstrum] as a file that the decoder reads."""
+    sounds, streams, bells, length = numbers.shape
+    counts = struct.pack("<4i", _BYTE_ORDER, sounds, streams, bells) + struct.pack(
+        "<3i", *(length,) * STREAMS
+    )
+    return _HEADER + counts + struct.pack("<i", numbers.size) + numbers.astype("<f4").tobytes()
 
 
 def features(sounds: Iterable[Samples], settings: dict[str, Any]) -> list[Numbers]:

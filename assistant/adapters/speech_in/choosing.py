@@ -32,15 +32,20 @@ def recogniser(
     match name:
         case "pocketsphinx":
             from assistant.adapters.speech_in.own_voices import kept_voice  # noqa: PLC0415  # see above
-            from assistant.adapters.speech_in.pocketsphinx_recogniser import (  # noqa: PLC0415  # see above
-                PocketsphinxRecogniser,
-            )
             from assistant.adapters.speech_in.strangeness_beside import (  # noqa: PLC0415  # see above
                 StrangenessBeside,
             )
+            from assistant.adapters.speech_in.suited_recogniser import (  # noqa: PLC0415  # see above
+                SuitedRecogniser,
+                own_voice_recogniser,
+            )
 
-            fitted = None if own_voice is None else kept_voice(own_voice).fitted
-            make = partial(PocketsphinxRecogniser, fitted)
+            # A pilot's own voice was learned with the pilot's own microphone, and knows its kind.
+            make: Callable[[], Recogniser] = (
+                SuitedRecogniser
+                if own_voice is None
+                else partial(own_voice_recogniser, kept_voice(own_voice))
+            )
             return StrangenessBeside(make) if is_live else make()
         case "vosk":
             from assistant.adapters.speech_in.vosk_recogniser import (  # noqa: PLC0415  # see above

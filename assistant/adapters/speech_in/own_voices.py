@@ -14,9 +14,10 @@ import numpy as np
 
 from assistant.adapters.speech_in.acoustic_model import CEPSTRA, STREAMS
 from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.kinds_of_sound import Kind
 from assistant.adapters.speech_in.voice_fitting import VoiceMap
 
-VERSION = 1
+VERSION = 2
 """To be raised when what a map is fitted to changes: features, front end, model."""
 
 _LARGEST_BYTES = 100_000
@@ -27,10 +28,11 @@ PILOT_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnVoice:
-    """A pilot's voice: the map of the model's sounds to it, fitted to so many phrases."""
+    """A pilot's voice: the map to it of the means of its kind of sound, fitted to so many phrases."""
 
     fitted: VoiceMap
     phrases: int
+    kind: Kind = Kind.GENERAL
 
 
 def voice_file(folder: Path, pilot: str) -> Path:
@@ -46,6 +48,7 @@ def keep_voice(path: Path, voice: OwnVoice) -> None:
     content = {
         "version": VERSION,
         "phrases": voice.phrases,
+        "kind": voice.kind,
         "matrices": voice.fitted.matrices.round(6).tolist(),
         "offsets": voice.fitted.offsets.round(6).tolist(),
     }
@@ -68,6 +71,7 @@ def kept_voice(path: Path) -> OwnVoice:
         matrices = np.array(content["matrices"], dtype=np.float64)
         offsets = np.array(content["offsets"], dtype=np.float64)
         phrases = int(content["phrases"])
+        kind = Kind(content.get("kind", Kind.GENERAL))
     except FileNotFoundError:
         raise HearingError(f"No voice of {pilot} is kept; leadradial enrol {pilot} learns it.") from None
     except (OSError, ValueError, TypeError, KeyError, OverflowError, RecursionError):
@@ -78,7 +82,7 @@ def kept_voice(path: Path) -> OwnVoice:
     is_finite = np.isfinite(matrices).all() and np.isfinite(offsets).all()
     if shapes != ((STREAMS, CEPSTRA, CEPSTRA), (STREAMS, CEPSTRA)) or not is_finite:
         raise HearingError(f"{path}: not a voice; leadradial enrol {pilot} makes a new one.")
-    return OwnVoice(fitted=VoiceMap(matrices=matrices, offsets=offsets), phrases=phrases)
+    return OwnVoice(fitted=VoiceMap(matrices=matrices, offsets=offsets), phrases=phrases, kind=kind)
 
 
 def decoder_text(fitted: VoiceMap) -> str:

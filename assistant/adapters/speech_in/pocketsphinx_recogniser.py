@@ -17,6 +17,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from assistant.adapters.speech_in.acoustic_model import Numbers, bells_file
 from assistant.adapters.speech_in.audio import Samples, pcm16
 from assistant.adapters.speech_in.automaton import EMPTY
 from assistant.adapters.speech_in.errors import HearingError
@@ -65,7 +66,8 @@ class PocketsphinxRecogniser:
 
     name = "pocketsphinx"
 
-    def __init__(self, own_voice: VoiceMap | None = None) -> None:
+    def __init__(self, own_voice: VoiceMap | None = None, means: Numbers | None = None) -> None:
+        """`own_voice`: the map of the model to a pilot's voice. `means`: in place of the model's own."""
         try:
             import pocketsphinx  # noqa: PLC0415  # an extra, loaded when it is wanted
         except (ImportError, OSError):
@@ -79,6 +81,9 @@ class PocketsphinxRecogniser:
                 # Read once, by the decoder when it is made.
                 settings["mllr"] = str(Path(folder, "voice"))
                 Path(folder, "voice").write_text(decoder_text(own_voice), encoding="ascii")
+            if means is not None:
+                settings["mean"] = str(Path(folder, "means"))
+                Path(folder, "means").write_bytes(bells_file(means))
             self._decoder = pocketsphinx.Decoder(lm=None, featparams=str(path), **settings)
         self._known: set[str] = set()
         self._prepared: set[str] = set()

@@ -64,7 +64,7 @@ def _better(
                 heard = features[stream, timed.first : timed.last + 1]
                 means, variances = model.means[sound, stream], model.variances[sound, stream]
                 moved = means @ present.matrices[stream].T + present.offsets[stream]
-                share = _shares(heard, moved, variances)
+                share = shares(heard, moved, variances)
                 extended = np.concatenate([np.ones((len(means), 1)), means], axis=1)
                 weight = share.sum(axis=0)[:, None] / variances
                 squares[stream] += np.einsum("nd,ni,nj->dij", weight, extended, extended)
@@ -78,7 +78,7 @@ def _better(
     return VoiceMap(matrices=solved[:, :, 1:], offsets=solved[:, :, 0])
 
 
-def _shares(heard: Numbers, means: Numbers, variances: Numbers) -> Numbers:
+def shares(heard: Numbers, means: Numbers, variances: Numbers) -> Numbers:
     """How much of each frame is each bell's: [frame, bell], summing to one in a frame."""
     distance = (
         (heard**2) @ (1.0 / variances).T
