@@ -38,7 +38,7 @@ LEAST_NEARER = {Kind.NARROW: 0.0, Kind.FORMANT: 2.8}
 """
 By how much the mean logarithm of likelihood a frame must be greater than the model's own.
 
-Formant: development voices of eSpeak had 3.8 to 11 (clean, 15, 8 and 5 dB), all others -3 to 1.9.
+Formant: development voices of eSpeak had 3.5 to 11 (clean, 15, 8 and 5 dB), all others -3 to 2.0.
 """
 
 _STREAMS = 2
