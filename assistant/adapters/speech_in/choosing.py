@@ -41,12 +41,12 @@ def recogniser(
             )
 
             # A pilot's own voice was learned with the pilot's own microphone, and knows its kind.
-            make: Callable[[], Recogniser] = (
+            make: Callable[..., Recogniser] = (
                 SuitedRecogniser
                 if own_voice is None
                 else partial(own_voice_recogniser, kept_voice(own_voice))
             )
-            return StrangenessBeside(make) if is_live else make()
+            return StrangenessBeside(make, partial(make, has_words=False)) if is_live else make()
         case "vosk":
             from assistant.adapters.speech_in.vosk_recogniser import (  # noqa: PLC0415  # see above
                 VoskRecogniser,

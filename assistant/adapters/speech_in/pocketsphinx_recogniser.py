@@ -66,8 +66,14 @@ class PocketsphinxRecogniser:
 
     name = "pocketsphinx"
 
-    def __init__(self, own_voice: VoiceMap | None = None, means: Numbers | None = None) -> None:
-        """`own_voice`: the map of the model to a pilot's voice. `means`: in place of the model's own."""
+    def __init__(
+        self, own_voice: VoiceMap | None = None, means: Numbers | None = None, *, has_words: bool = True
+    ) -> None:
+        """
+        `own_voice`: the map of the model to a pilot's voice. `means`: in place of the model's own.
+
+        `has_words`: whether anything but strangeness will be asked; without a dictionary it takes 20 MB less.
+        """
         try:
             import pocketsphinx  # noqa: PLC0415  # an extra, loaded when it is wanted
         except (ImportError, OSError):
@@ -81,6 +87,9 @@ class PocketsphinxRecogniser:
                 # Read once, by the decoder when it is made.
                 settings["mllr"] = str(Path(folder, "voice"))
                 Path(folder, "voice").write_text(decoder_text(own_voice), encoding="ascii")
+            if not has_words:
+                settings["dict"] = str(Path(folder, "sounds"))
+                Path(folder, "sounds").write_text("".join(f"{phone} {phone}\n" for phone in PHONES), "ascii")
             if means is not None:
                 settings["mean"] = str(Path(folder, "means"))
                 Path(folder, "means").write_bytes(bells_file(means))

@@ -23,12 +23,13 @@ Make = Callable[[], Recogniser]
 class StrangenessBeside:
     """A recogniser that decodes here and tells strangeness by its twin in another process."""
 
-    def __init__(self, make: Make) -> None:
+    def __init__(self, make: Make, beside: Make | None = None) -> None:
+        """`beside`: makes the twin, of which nothing but strangeness is asked; None: as `make` does."""
         # Spawned: the process that listens may have threads. It is begun first, so that both load at once.
         context = multiprocessing.get_context("spawn")
         ours, theirs = context.Pipe()
         self._beside: Connection | None = ours
-        self._process = context.Process(target=_tell_strangeness, args=(make, theirs), daemon=True)
+        self._process = context.Process(target=_tell_strangeness, args=(beside or make, theirs), daemon=True)
         self._process.start()
         theirs.close()
         self._given: Samples | None = None

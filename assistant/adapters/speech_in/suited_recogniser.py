@@ -20,8 +20,10 @@ class SuitedRecogniser:
 
     name = PocketsphinxRecogniser.name
 
-    def __init__(self) -> None:
-        self._made = {Kind.GENERAL: PocketsphinxRecogniser()}
+    def __init__(self, *, has_words: bool = True) -> None:
+        """`has_words`: whether anything but strangeness will be asked."""
+        self._has_words = has_words
+        self._made = {Kind.GENERAL: PocketsphinxRecogniser(has_words=has_words)}
         self._kinds = _kinds()
         self._grammars: dict[str, SpokenGrammar] = {}
         self._prepared: dict[tuple[Kind, str], SpokenGrammar] = {}
@@ -49,7 +51,9 @@ class SuitedRecogniser:
 
     def _of_kind(self, kind: Kind) -> PocketsphinxRecogniser:
         if kind not in self._made:
-            self._made[kind] = PocketsphinxRecogniser(means=self._kinds.means(kind))
+            self._made[kind] = PocketsphinxRecogniser(
+                means=self._kinds.means(kind), has_words=self._has_words
+            )
         return self._made[kind]
 
     def _suited(self, kind: Kind, key: str) -> PocketsphinxRecogniser:
@@ -60,10 +64,10 @@ class SuitedRecogniser:
         return recogniser
 
 
-def own_voice_recogniser(voice: OwnVoice) -> PocketsphinxRecogniser:
+def own_voice_recogniser(voice: OwnVoice, *, has_words: bool = True) -> PocketsphinxRecogniser:
     """A recogniser fitted to a pilot's voice, by the means of the kind of sound that it is."""
     means = None if voice.kind is Kind.GENERAL else _kinds().means(voice.kind)
-    return PocketsphinxRecogniser(voice.fitted, means)
+    return PocketsphinxRecogniser(voice.fitted, means, has_words=has_words)
 
 
 def _kinds() -> Kinds:
