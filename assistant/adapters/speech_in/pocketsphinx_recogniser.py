@@ -13,6 +13,7 @@ cost time on every report and refused every foreign accent, since the beam leave
 import math
 import re
 import tempfile
+from collections.abc import Iterator
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -44,6 +45,8 @@ PHRASE_PROBABILITY = 0.05
 NUMBER_PROBABILITY = 1e-3
 _PRICES = dict.fromkeys((*NUMBER_WORDS, OH), NUMBER_PROBABILITY)
 FRAMES_PER_S = 100
+# Further pronunciations of a word are numbered: the dictionary's own from 2, ours from here.
+_OURS_FROM, _MOST_ENTRIES = 20, 60
 SETTINGS: dict[str, Any] = {
     "bestpath": False,
     # Beams, models and sounds a frame: a third less work than with wider limits, and as many right.
@@ -67,12 +70,18 @@ class PocketsphinxRecogniser:
     name = "pocketsphinx"
 
     def __init__(
-        self, own_voice: VoiceMap | None = None, means: Numbers | None = None, *, has_words: bool = True
+        self,
+        own_voice: VoiceMap | None = None,
+        means: Numbers | None = None,
+        *,
+        has_words: bool = True,
+        words_of: "PocketsphinxRecogniser | None" = None,
     ) -> None:
         """
         `own_voice`: the map of the model to a pilot's voice. `means`: in place of the model's own.
 
-        `has_words`: whether anything but strangeness will be asked; without a dictionary it takes 20 MB less.
+        `has_words`: whether anything but strangeness will be asked. `words_of`: where words are looked up.
+        Without a dictionary of its own it takes 20 MB less.
         """
         try:
             import pocketsphinx  # noqa: PLC0415  # an extra, loaded when it is wanted
@@ -87,13 +96,14 @@ class PocketsphinxRecogniser:
                 # Read once, by the decoder when it is made.
                 settings["mllr"] = str(Path(folder, "voice"))
                 Path(folder, "voice").write_text(decoder_text(own_voice), encoding="ascii")
-            if not has_words:
+            if not has_words or words_of is not None:
                 settings["dict"] = str(Path(folder, "sounds"))
                 Path(folder, "sounds").write_text("".join(f"{phone} {phone}\n" for phone in PHONES), "ascii")
             if means is not None:
                 settings["mean"] = str(Path(folder, "means"))
                 Path(folder, "means").write_bytes(bells_file(means))
             self._decoder = pocketsphinx.Decoder(lm=None, featparams=str(path), **settings)
+        self._words_of = words_of
         self._known: set[str] = set()
         self._prepared: set[str] = set()
         self._is_open = False
@@ -205,7 +215,12 @@ class PocketsphinxRecogniser:
     def _learn(self, words: frozenset[str]) -> None:
         """See to it that the dictionary has every word, with the trade's pronunciations."""
         missing = sorted(words - self._known)
-        for word in missing:
+        if self._words_of is not None:
+            self._words_of._learn(words)  # noqa: SLF001  # of its own class
+            for word in missing:
+                for entry, sounds in self._words_of._entries(word):  # noqa: SLF001  # see above
+                    self._decoder.add_word(entry, sounds, False)
+        for word in missing if self._words_of is None else ():
             theirs = self._decoder.lookup_word(word)
             has = theirs is not None
             ours = pronunciations(word)
@@ -215,12 +230,19 @@ class PocketsphinxRecogniser:
                 # Numbers have their forms in the trade's table; more of them would only be confused.
                 ours = tuple(dict.fromkeys((*ours, *british(theirs))))
             for number, sounds in enumerate(ours, start=1):
-                entry = word if number == 1 and not has else f"{word}({number + 20})"
+                entry = word if number == 1 and not has else f"{word}({number + _OURS_FROM})"
                 self._decoder.add_word(entry, sounds, False)
         self._known.update(missing)
         if missing:
             # The dictionary is made into the search's own form once, not for every word.
             self._decoder.add_word(f"{_SOUND_MARK}{len(self._known)}", "SIL", True)
+
+    def _entries(self, word: str) -> Iterator[tuple[str, str]]:
+        """Every entry of a word in the dictionary, with its sounds."""
+        for entry in (word, *(f"{word}({number})" for number in range(2, _MOST_ENTRIES))):
+            sounds = self._decoder.lookup_word(entry)
+            if sounds is not None:
+                yield entry, sounds
 
 
 def _plain(text: str) -> str:

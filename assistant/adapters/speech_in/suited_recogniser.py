@@ -52,7 +52,9 @@ class SuitedRecogniser:
     def _of_kind(self, kind: Kind) -> PocketsphinxRecogniser:
         if kind not in self._made:
             self._made[kind] = PocketsphinxRecogniser(
-                means=self._kinds.means(kind), has_words=self._has_words
+                means=self._kinds.means(kind),
+                has_words=self._has_words,
+                words_of=self._made[Kind.GENERAL] if self._has_words else None,
             )
         return self._made[kind]
 
