@@ -25,10 +25,10 @@ from pathlib import Path
 
 import pocketsphinx
 
-from assistant.adapters.speech_in.audio import Samples, read_audio
+from assistant.adapters.speech_in.audio import Samples, pcm16, read_audio
 from assistant.adapters.speech_in.listener import Listener, meaning
 from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
-from assistant.adapters.speech_in.recogniser import Recogniser
+from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
 from assistant.adapters.speech_in.recordings import LIST, NEGATIVE
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
 from assistant.adapters.speech_in.suited_recogniser import SuitedRecogniser
@@ -55,6 +55,12 @@ class PlainRecogniser(PocketsphinxRecogniser):
     def __init__(self) -> None:
         super().__init__()
         self._decoder = pocketsphinx.Decoder(lm=None, logfn="/dev/null", loglevel="FATAL")
+
+    def decode(self, key: str, sound: Samples) -> Decoded:
+        """By the library's own features."""
+        self.begin(key)
+        self._decoder.process_raw(pcm16(sound), no_search=False, full_utt=True)
+        return self.decoded()
 
 
 def fixtures(

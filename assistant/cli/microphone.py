@@ -31,7 +31,7 @@ Tell = Callable[[str], None]
 
 def made_listener(choice: "ListenerChoice") -> "tuple[Listener, tuple[str, ...]]":
     """The listener that was chosen, and sentences for the pilot; HearingError where it cannot be made."""
-    from assistant.adapters.speech_in.address import AddressedRecogniser, address_words  # noqa: PLC0415  # an extra
+    from assistant.adapters.speech_in.address import address_words, addressed_recogniser  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.choosing import recogniser, second_opinion  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.listener import Listener  # noqa: PLC0415  # an extra
     from assistant.adapters.speech_in.recogniser import Recogniser  # noqa: PLC0415  # an extra
@@ -44,7 +44,7 @@ def made_listener(choice: "ListenerChoice") -> "tuple[Listener, tuple[str, ...]]
     if choice.address:
         if opinion is not None:
             raise HearingError("--second-opinion does not know --address words: leave one of them out.")
-        found = AddressedRecogniser(found, address_words(choice.address))
+        found = addressed_recogniser(found, address_words(choice.address))
     return Listener(found, choice.names, opinion), tuple(sentences)
 
 

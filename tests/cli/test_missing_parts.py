@@ -289,7 +289,7 @@ def _dies(_choice):
 
 
 class _DiesHearing:
-    def understand(self, _sound, _before_s):
+    def understand(self, _sound, _before_s, _number):
         os._exit(3)
 
 

@@ -89,7 +89,7 @@ def test_a_jumble_is_talk_that_was_not_for_us():
 
 @pytest.mark.parametrize("said", [Said.AFFIRM, Said.NEGATIVE])
 def test_an_answer_beside_a_report_is_no_answer(said):
-    """ "Range 2.6 passing 820" was heard as "range 2.6, yes, 820", and answered "Visual?"."""
+    """What was said: "Range 2.6 passing 820". "Range 2.6, yes, 820" was heard, and answered "Visual?"."""
     report, answer = NEAR.events[0], Statement(t_s=0.0, said=said)
     both = Candidate(text="range 16.4 yes and", events=(report, answer), score=0.0)
 

@@ -40,12 +40,14 @@ def held(tape, stops_s, released_s):
     """The sounds decoded while the tape runs to each stop, and what is used at the release."""
     decoded = []
 
-    async def understand(sound, before_s):
+    async def follow(*_): ...
+
+    async def understand(_, sound, before_s):
         decoded.append((len(sound), before_s))
         return len(decoded)
 
     async def scene():
-        early = EarlyHearing(tape, 0, FIRST, understand)
+        early = EarlyHearing(tape, 0, FIRST, follow, understand)
         following = asyncio.create_task(early.follow())
         for stop_s in stops_s:
             tape.position = round(stop_s * RATE_HZ)
@@ -88,3 +90,51 @@ def test_who_goes_on_after_a_pause_and_stops_is_decoded_anew_whole():
 
 def test_where_nothing_was_said_nothing_is_decoded():
     assert held(Tape(2.0), (1.0, 1.5), 2.0) == (None, [])
+
+
+def followed(tape, stops_s):
+    """The presses and pieces given away while the tape runs to each stop."""
+    given = []
+
+    async def follow(number, at, sound, before_s):
+        given.append((number, at, sound, before_s))
+
+    async def understand(*_): ...
+
+    async def scene():
+        early = EarlyHearing(tape, 0, FIRST, follow, understand)
+        following = asyncio.create_task(early.follow())
+        for stop_s in stops_s:
+            tape.position = round(stop_s * RATE_HZ)
+            for _ in range(5):
+                await asyncio.sleep(0)
+        following.cancel()
+        return early.number
+
+    return asyncio.run(scene()), given
+
+
+def test_what_is_said_goes_to_the_listener_as_it_comes_every_sample_once_and_in_order():
+    tape = Tape(0.6, 1.0, 0.6, 1.0)
+    number, given = followed(tape, (0.6, 0.7, 1.2, 1.5))
+
+    assert {(each, before_s) for each, _, _, before_s in given} == {(number, 0.6)}
+    assert len(given) == 4
+    assert np.array_equal(
+        np.concatenate([sound for _, _, sound, _ in given]), tape.sound[: round(1.5 * RATE_HZ)]
+    )
+    assert [at for _, at, _, _ in given] == [0, *(round(stop * RATE_HZ) for stop in (0.6, 0.7, 1.2))]
+
+
+def test_after_a_pause_it_goes_on_from_where_all_of_it_was_decided_about():
+    tape = Tape(0.6, 1.0, 0.6, 1.0)
+    _, given = followed(tape, (1.5, 1.9, 2.3, 2.6))
+    (_, at, first, _), (_, further_at, _, _) = given[:2]
+    decided = len(heard_part(tape.sound[: round(1.9 * RATE_HZ)], 0.6))
+
+    assert (at, len(first)) == (0, round(1.5 * RATE_HZ))
+    assert further_at == decided
+
+
+def test_two_presses_have_two_numbers():
+    assert followed(Tape(1.0), (0.5,))[0] != followed(Tape(1.0), (0.5,))[0]

@@ -114,14 +114,6 @@ def test_narrow_speech_is_heard_by_the_means_of_its_kind(suited, kinds):
     assert suited.strangeness(sound, 0.0) == alone.strangeness(sound, 0.0)
 
 
-def test_without_a_dictionary_strangeness_is_the_same(suited):
-    light = SuitedRecogniser(has_words=False)
-    for voice in ("flite-slt", "espeak-gb"):
-        sound = cleaned(chatter(voice)[0]).sound
-
-        assert light.strangeness(sound, 0.0) == suited.strangeness(sound, 0.0)
-
-
 def test_a_grammar_made_anew_is_anew_for_every_kind(suited):
     usual, formant = (cleaned(chatter(voice)[0]).sound for voice in ("flite-slt", "espeak-gb"))
     for words in ("visual", "established"):

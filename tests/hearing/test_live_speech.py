@@ -75,6 +75,7 @@ class HereListener:
     def __init__(self, listener):
         self.listener = listener
         self.windows = []
+        self.followed = []
         self.heard = []
         self.has_heard = asyncio.Event()
 
@@ -83,10 +84,15 @@ class HereListener:
         if self.listener is not None:
             self.listener.expect(expectation)
 
-    async def understand(self, sound, before_s):
+    async def follow(self, number, at, sound, before_s):
+        self.followed.append((at, len(sound)))
+        if self.listener is not None:
+            self.listener.follow(number, at, sound, before_s)
+
+    async def understand(self, sound, before_s, number):
         self.heard.append((len(sound), before_s))
         self.has_heard.set()
-        return self.listener.understand(sound, before_s)
+        return self.listener.understand(sound, before_s, number)
 
 
 class StillClock:
@@ -252,7 +258,7 @@ class ScriptedListener:
     async def expect(self, expectation):
         pass
 
-    async def understand(self, sound, before_s):
+    async def understand(self, sound, before_s, _number):
         self.lengths_s.append(len(sound) / RATE_HZ - before_s)
         decision = self._decisions.pop(0)
         reading = None if decision is Decision.REFUSE else Candidate(text="next", events=(), score=0.0)
@@ -484,8 +490,11 @@ def test_with_an_address_only_what_begins_with_it_is_heard():
     addressed = in_hiss(silence(0.6), spoken(), silence(0.3))
     bare = in_hiss(silence(0.6), spoken("piper-joe/24.flac"), silence(0.3))
 
-    assert listener.understand(addressed, 0.6).text == REPORT.removeprefix("range ")
+    at_once = listener.understand(addressed, 0.6)
+    assert at_once.text == REPORT.removeprefix("range ")
     assert listener.understand(bare, 0.6).text == ""
+    listener.follow(1, 0, addressed[:RATE_HZ], 0.6)
+    assert listener.understand(addressed, 0.6, 1) == at_once
 
 
 @pytest.mark.parametrize("text", ["", "   ", "one two three four", "call-sign", "R2"])

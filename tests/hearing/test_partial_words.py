@@ -8,12 +8,11 @@ import numpy as np
 import pytest
 from hearing_fixtures import FOLDER, NAMES
 
+from assistant.adapters.speech_in import partial_words
 from assistant.adapters.speech_in.audio import RATE_HZ, read_audio
-from assistant.adapters.speech_in.listener import Listener
 from assistant.adapters.speech_in.live_speech import EarState
 from assistant.adapters.speech_in.microphone import MicrophoneState
 from assistant.adapters.speech_in.partial_words import PartialWords
-from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
 from assistant.language.grammar import grammar
 
@@ -29,22 +28,17 @@ def pieces():
     return [sound[start : start + PIECE] for start in range(0, len(sound), PIECE)]
 
 
-@pytest.fixture(scope="module")
-def recogniser():
-    """One of its own: decoding in pieces colours what it decodes whole afterwards."""
-    return PocketsphinxRecogniser()
-
-
 @pytest.fixture
-def listener(recogniser):
-    return Listener(recogniser, NAMES)
-
-
-def test_words_grow_with_the_sound_and_are_those_of_the_report(recogniser):
+def decoding(recogniser, monkeypatch):
+    """What is done in the other process, here."""
     recogniser.prepare("everything", spoken_grammar(grammar(NAMES)))
-    recogniser.begin("everything")
+    monkeypatch.setattr(partial_words, "_made", [recogniser])
+    monkeypatch.setattr(partial_words, "_heard", [])
+    return partial_words._after
 
-    seen = [recogniser.go_on(piece) for piece in pieces()]
+
+def test_words_grow_with_the_sound_and_are_those_of_the_report(decoding):
+    seen = [decoding(piece, number == 0) for number, piece in enumerate(pieces())]
 
     assert seen[0] == ""
     assert len({text for text in seen if text}) >= 4
@@ -52,12 +46,10 @@ def test_words_grow_with_the_sound_and_are_those_of_the_report(recogniser):
     assert len(set(seen[-1].split()) & set(REPORT.split())) >= 5  # seven words, six of them different
 
 
-def test_an_utterance_left_open_does_not_disturb_the_next_decode(recogniser, listener):
+def test_an_utterance_left_open_does_not_disturb_the_next_decode(decoding, listener):
     whole = np.concatenate(pieces())
     before = listener.understand(whole, 0.5)
-    recogniser.prepare("everything", spoken_grammar(grammar(NAMES)))
-    recogniser.begin("everything")
-    recogniser.go_on(pieces()[0])
+    decoding(pieces()[0], is_first=True)
 
     assert listener.understand(whole, 0.5).text == before.text == REPORT
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from assistant.adapters.speech_in.audio import Samples
 from assistant.adapters.speech_in.errors import HearingError
-from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
+from assistant.adapters.speech_in.recogniser import Decoded, FollowingRecogniser, Recogniser
 from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
 
 _MOST_WORDS = 3
@@ -58,3 +58,23 @@ class AddressedRecogniser:
     def strangeness(self, sound: Samples, score: float) -> float:
         """See `Recogniser.strangeness`."""
         return self._recogniser.strangeness(sound, score)
+
+
+class AddressedFollowing(AddressedRecogniser):
+    """The same for a recogniser that follows an utterance (`FollowingRecogniser`)."""
+
+    def __init__(self, recogniser: FollowingRecogniser, words: tuple[str, ...]) -> None:
+        super().__init__(recogniser, words)
+        self.begins, self.follow_anew, self.follow, self.followed = (
+            recogniser.begins,
+            recogniser.follow_anew,
+            recogniser.follow,
+            recogniser.followed,
+        )
+
+
+def addressed_recogniser(recogniser: Recogniser, words: tuple[str, ...]) -> AddressedRecogniser:
+    """A recogniser that hears only what begins with these words."""
+    if isinstance(recogniser, FollowingRecogniser):
+        return AddressedFollowing(recogniser, words)
+    return AddressedRecogniser(recogniser, words)

@@ -31,22 +31,21 @@ def recogniser(
     # Loaded late: each needs packages that the other does not.
     match name:
         case "pocketsphinx":
+            from assistant.adapters.speech_in.live_recogniser import LiveRecogniser  # noqa: PLC0415  # see above
             from assistant.adapters.speech_in.own_voices import kept_voice  # noqa: PLC0415  # see above
-            from assistant.adapters.speech_in.strangeness_beside import (  # noqa: PLC0415  # see above
-                StrangenessBeside,
-            )
             from assistant.adapters.speech_in.suited_recogniser import (  # noqa: PLC0415  # see above
                 SuitedRecogniser,
+                kinds_of_model,
                 own_voice_recogniser,
+                recogniser_for,
             )
 
             # A pilot's own voice was learned with the pilot's own microphone, and knows its kind.
-            make: Callable[..., Recogniser] = (
-                SuitedRecogniser
-                if own_voice is None
-                else partial(own_voice_recogniser, kept_voice(own_voice))
-            )
-            return StrangenessBeside(make, partial(make, has_words=False)) if is_live else make()
+            voice = None if own_voice is None else kept_voice(own_voice)
+            if is_live:
+                kinds = kinds_of_model() if voice is None else None
+                return LiveRecogniser(partial(recogniser_for, voice), kinds)
+            return SuitedRecogniser() if voice is None else own_voice_recogniser(voice)
         case "vosk":
             from assistant.adapters.speech_in.vosk_recogniser import (  # noqa: PLC0415  # see above
                 VoskRecogniser,

@@ -17,8 +17,8 @@ more than a ratio of power: the more noise, the more of an ending is below it.
 """
 
 _FRAME = 512
-_HOP = 256
-_LEAST_BEFORE_S = 0.25
+HOP = 256
+LEAST_BEFORE_S = 0.25
 # Above 300 Hz, where speech is and engines are less.
 _FIRST_BAND = 10
 # A ratio of power, over four frames (64 ms): noise by itself varies by less.
@@ -36,8 +36,8 @@ class EndOfSpeech:
     """
     Follows one utterance. before_s: how much of its beginning is from before the press, and so is noise.
 
-    `at` is the sample up to which the utterance is to be heard; None while nothing has stood above the noise,
-    or where too little came before the press to know the noise by.
+    `at` is the sample up to which the utterance is to be heard, `sounded` that up to which there was sound;
+    None while nothing has stood above the noise, or where too little came before the press to know it by.
     """
 
     def __init__(self, before_s: float) -> None:
@@ -49,10 +49,11 @@ class EndOfSpeech:
         self._recent: list[float] = []
         self._loudest = 0.0
         self.at: int | None = None
+        self.sounded: int | None = None
 
     def take(self, sound: Samples) -> None:
         """Go on with the next piece, of any length."""
-        if self._before < _LEAST_BEFORE_S * RATE_HZ:
+        if self._before < LEAST_BEFORE_S * RATE_HZ:
             return
         self._waiting = np.concatenate([self._waiting, sound])
         if self._noise is None:
@@ -65,7 +66,7 @@ class EndOfSpeech:
             self._noise = _QUIET_FACTOR * float(np.quantile(levels, _QUIET_SHARE))
         for power in self._powers(self._waiting):
             self._follow(float(power))
-        done = max((len(self._waiting) - _FRAME) // _HOP + 1, 0) * _HOP
+        done = max((len(self._waiting) - _FRAME) // HOP + 1, 0) * HOP
         self._waiting = self._waiting[done:]
 
     def has_passed(self, position: int) -> bool:
@@ -75,7 +76,7 @@ class EndOfSpeech:
     def _powers(self, sound: Samples) -> "np.ndarray[tuple[int, ...], np.dtype[np.float32]]":
         if len(sound) < _FRAME:
             return np.zeros(0, dtype=np.float32)
-        frames = np.lib.stride_tricks.sliding_window_view(sound - self._mean, _FRAME)[::_HOP]
+        frames = np.lib.stride_tricks.sliding_window_view(sound - self._mean, _FRAME)[::HOP]
         spectra = np.fft.rfft(frames * _HANN, axis=1)[:, _FIRST_BAND:]
         powers: np.ndarray[tuple[int, ...], np.dtype[np.float32]] = np.square(np.abs(spectra)).sum(axis=1)
         return powers
@@ -86,10 +87,11 @@ class EndOfSpeech:
         level = sum(self._recent) / len(self._recent)
         noise = max(self._noise or 0.0, _LEAST_NOISE * self._loudest, 1e-12)
         is_before = self._heard + _FRAME <= self._before
-        self._heard += _HOP
+        self._heard += HOP
         if not is_before and level > _LOUD * noise:
             margin_s = next(kept_s for ratio, kept_s in MARGINS if self._loudest > ratio * noise)
-            self.at = self._heard - _HOP + _FRAME + round(margin_s * RATE_HZ)
+            self.sounded = self._heard - HOP + _FRAME
+            self.at = self.sounded + round(margin_s * RATE_HZ)
 
 
 def heard_part(sound: Samples, before_s: float) -> Samples:

@@ -16,9 +16,8 @@ import math
 from dataclasses import dataclass, replace
 
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
-from assistant.adapters.speech_in.end_of_speech import heard_part
-from assistant.adapters.speech_in.front_end import cleaned
-from assistant.adapters.speech_in.recogniser import Decoded, Recogniser
+from assistant.adapters.speech_in.following import Follower
+from assistant.adapters.speech_in.recogniser import LIMITED, LONE, OPEN, Decoded, Recogniser
 from assistant.adapters.speech_in.second_opinion import SURE, SecondOpinion, Weight, weights
 from assistant.adapters.speech_in.spoken_grammar import lone, spoken_grammar
 from assistant.engine.events import EngineInput, NotUnderstood, Said
@@ -64,7 +63,6 @@ UNSURE = 0.0
 """The confidence of words that the dialogue is to ask back, and to take in only once they are affirmed."""
 
 _SHORTEST_S = 0.15
-_OPEN, _LIMITED, _LONE = "open", "limited", "lone statement"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +113,7 @@ class Listener:
 
     def __init__(self, recogniser: Recogniser, names: Names, opinion: SecondOpinion | None = None) -> None:
         self._recogniser = recogniser
+        self._follower = Follower(recogniser)
         self._opinion = opinion
         self._names = names
         self._table = grammar(names)
@@ -126,7 +125,7 @@ class Listener:
         self._unclear_before: Said | None = None
         self._unclear: Said | None = None
         everything = spoken_grammar(self._table)
-        recogniser.prepare(_OPEN, everything)
+        recogniser.prepare(OPEN, everything)
         if opinion is not None:
             opinion.prepare(everything.words)
 
@@ -138,21 +137,26 @@ class Listener:
         if expectation is None:
             return
         if expectation.is_limiting and expectation != self._compiled:
-            self._recogniser.prepare(_LIMITED, spoken_grammar(self._table, expectation))
+            self._recogniser.prepare(LIMITED, spoken_grammar(self._table, expectation))
             self._compiled = expectation
         if (statements := listened_for(expectation)) != self._listened_for:
-            self._recogniser.prepare(_LONE, lone(statements, self._table))
+            self._recogniser.prepare(LONE, lone(statements, self._table))
             self._listened_for = statements
 
-    def understand(self, sound: Samples, before_s: float = 0.0) -> Hearing:
+    def follow(self, number: int, at: int, sound: Samples, before_s: float) -> None:
+        """A piece of an utterance that is being spoken; see `Follower.take`."""
+        self._follower.take(number, at, sound, before_s)
+
+    def understand(self, sound: Samples, before_s: float = 0.0, number: int | None = None) -> Hearing:
         """
         Decide about one utterance at 16 kHz whose first `before_s` are from before the press.
 
-        The quiet after it makes no difference. Decided about more than once since `expect`, the last counts.
+        number: where it was followed. The quiet after it makes no difference. Decided about more than once
+        since `expect`, the last counts.
         """
-        clean = cleaned(heard_part(sound, before_s), before_s)
+        clean = self._follower.over(number, sound, before_s)
         is_sound = len(clean.sound) >= _SHORTEST_S * RATE_HZ and bool(clean.sound.any())
-        heard = self._recogniser.decode(_OPEN, clean.sound) if is_sound else Decoded(text="", score=0.0)
+        heard = self._recogniser.decode(OPEN, clean.sound) if is_sound else Decoded(text="", score=0.0)
         said = [heard.text]
         opened = self._candidate(heard)
         limited: Candidate | None = None
@@ -160,7 +164,7 @@ class Listener:
         if is_sound and expectation is not None and expectation.is_limiting:
             limited = opened
             if not _is_as_expected(opened, expectation):
-                again = self._recogniser.decode(_LIMITED, clean.sound)
+                again = self._recogniser.decode(LIMITED, clean.sound)
                 said.append(again.text)
                 limited = self._candidate(again)
                 if not is_supported(limited.events, expectation):
@@ -202,7 +206,7 @@ class Listener:
         return replace(opened, text=text, events=meaning(text, self._names)) if text else None
 
     def _as_lone_statement(self, sound: Samples) -> Lone:
-        decoded = self._recogniser.decode(_LONE, sound)
+        decoded = self._recogniser.decode(LONE, sound)
         strangeness = self._recogniser.strangeness(sound, decoded.score) if decoded.text else math.inf
         return Lone(reading=self._candidate(decoded), strangeness=strangeness)
 

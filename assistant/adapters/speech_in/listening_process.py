@@ -86,10 +86,15 @@ class ListenerProcess:
         with suppress(BrokenProcessPool):
             await asyncio.wrap_future(self._pool.submit(_expect, expectation))
 
-    async def understand(self, sound: Samples, before_s: float) -> "Hearing":
+    async def follow(self, number: int, at: int, sound: Samples, before_s: float) -> None:
+        """See `Listener.follow`. A process that has died is told of by `understand`."""
+        with suppress(BrokenProcessPool):
+            await asyncio.wrap_future(self._pool.submit(_follow, number, at, sound, before_s))
+
+    async def understand(self, sound: Samples, before_s: float, number: int | None = None) -> "Hearing":
         """See `Listener.understand`; HearingError where the process has died, which begins anew."""
         try:
-            return await asyncio.wrap_future(self._pool.submit(_understand, sound, before_s))
+            return await asyncio.wrap_future(self._pool.submit(_understand, sound, before_s, number))
         except BrokenProcessPool:
             self._pool.shutdown(wait=False)
             self._begin()
@@ -116,5 +121,9 @@ def _expect(expectation: Expectation | None) -> None:
     _made[0].expect(expectation)
 
 
-def _understand(sound: Samples, before_s: float) -> "Hearing":
-    return _made[0].understand(sound, before_s)
+def _follow(number: int, at: int, sound: Samples, before_s: float) -> None:
+    _made[0].follow(number, at, sound, before_s)
+
+
+def _understand(sound: Samples, before_s: float, number: int | None) -> "Hearing":
+    return _made[0].understand(sound, before_s, number)

@@ -1,11 +1,11 @@
 """
 What the pilot says into a live microphone, as transcripts: by a talk switch, or whenever somebody speaks.
 
-By switch: what lies between press and release, with 0.6 s from before, decoded at release or as soon as the
-pilot has gone quiet before it (`early_hearing`). Open: what the detector takes for speech, decoded at the
-first pause and final if that lasts. Either way the window of what is expected is made ready while the pilot
-still speaks, and the pilot's words are given before it is said that they have stopped talking, so that
-nothing less urgent than the answer is begun in between.
+By switch: what lies between press and release, with 0.6 s from before, decoded while it is spoken and decided
+at the release, or as soon as the pilot has gone quiet before it (`early_hearing`). Open: what the detector
+takes for speech, decoded at the first pause and final if that lasts. Either way the window of what is
+expected is made ready while the pilot still speaks, and the pilot's words are given before it is said that
+they have stopped talking, so that nothing less urgent than the answer is begun in between.
 """
 
 import asyncio
@@ -141,7 +141,7 @@ async def pressed_speech(ears: Ears, switches: Sequence[TalkSwitch]) -> "AsyncIt
             await expecting
             if last - first >= SHORTEST_S * RATE_HZ:
                 till = last + round(ears.microphone.held_s * RATE_HZ)
-                hearing = await (early.until(last) or _understood(ears, first, till))
+                hearing = await (early.until(last) or _understood(ears, first, till, early.number))
                 if hearing is not None:
                     yield hearing.transcript(begun_s, ended_s)
             ears.state.doing("")
@@ -194,16 +194,22 @@ async def _released(ears: Ears, moves: "asyncio.Queue[tuple[bool, int]]") -> int
 
 
 def _early(ears: Ears, first: int, expecting: "asyncio.Task[None]") -> EarlyHearing:
-    """What is said from a position on, decoded once what is expected is ready."""
+    """What is said from a position on, followed once what is expected is ready."""
 
-    async def understand(sound: "Samples", before_s: float) -> "Hearing | None":
+    async def follow(number: int, at: int, sound: "Samples", before_s: float) -> None:
+        # Who stops following it does not stop the other.
+        await asyncio.shield(expecting)
+        await ears.listener.follow(number, at, sound, before_s)
+
+    async def understand(number: int, sound: "Samples", before_s: float) -> "Hearing | None":
         await expecting
-        return await _decoded(ears, sound, before_s)
+        return await _decoded(ears, sound, before_s, number)
 
-    return EarlyHearing(ears.microphone, max(first - round(BEFORE_S * RATE_HZ), 0), first, understand)
+    start = max(first - round(BEFORE_S * RATE_HZ), 0)
+    return EarlyHearing(ears.microphone, start, first, follow, understand)
 
 
-async def _understood(ears: Ears, first: int, last: int) -> "Hearing | None":
+async def _understood(ears: Ears, first: int, last: int, number: int | None = None) -> "Hearing | None":
     """Decode what lies between two positions; None where nothing decodes any more, which is told."""
     for _ in range(100):  # 0.2 s at most: a lost microphone never gets there
         if ears.microphone.position >= last:
@@ -211,14 +217,14 @@ async def _understood(ears: Ears, first: int, last: int) -> "Hearing | None":
         await asyncio.sleep(0.002)
     start = max(first - round(BEFORE_S * RATE_HZ), 0)
     sound = ears.microphone.between(start, last)
-    return await _decoded(ears, sound, (first - start) / RATE_HZ)
+    return await _decoded(ears, sound, (first - start) / RATE_HZ, number)
 
 
-async def _decoded(ears: Ears, sound: "Samples", before_s: float) -> "Hearing | None":
+async def _decoded(ears: Ears, sound: "Samples", before_s: float, number: int | None) -> "Hearing | None":
     if ears.microphone.state is MicrophoneState.LISTENING and (fault := ears.faults.new(sound)):
         ears.tell(fault)
     try:
-        return await ears.listener.understand(sound, before_s)
+        return await ears.listener.understand(sound, before_s, number)
     except HearingError as error:
         ears.tell(str(error))
         return None

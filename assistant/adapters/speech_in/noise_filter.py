@@ -30,31 +30,51 @@ _LEFT_DB = 28.0
 _LEAST_GAIN = 0.05
 
 
+class NoiseFilter:
+    """
+    Follows one sound: gains of amplitude, [frame, frequency], for its power.
+
+    noise: the mean power of what is to be turned down. `snr_db`: how far the speech stands above it. A gain
+    depends on what was before and on the frame after it, on nothing later: so it comes one frame late.
+    """
+
+    def __init__(self, noise: Spectra, snr_db: float) -> None:
+        self._within, self._spread = _bands(noise.shape[0])
+        self._noise = noise @ self._within.T
+        self._least = np.float32(np.clip(10.0 ** ((snr_db - _LEFT_DB) / 20.0), _LEAST_GAIN, 1.0))
+        self._prior = np.zeros(len(self._noise), dtype=np.float32)
+        # The ratios of the last two frames; the first stands on before itself, the last after itself.
+        self._last: Spectra = np.zeros((0, len(self._noise)), dtype=np.float32)
+
+    def take(self, power: Spectra) -> Spectra:
+        """The gains that are ready with the next frames, each frame's after the one after it came."""
+        if not len(power):
+            return power
+        ratio = ((power @ self._within.T) / self._noise).astype(np.float32)
+        known = np.concatenate([self._last if len(self._last) else ratio[:1], ratio])
+        self._last = known[-2:]
+        return self._gains(((known[:-2] + known[1:-1] + known[2:]) / 3.0).astype(np.float32))
+
+    def rest(self) -> Spectra:
+        """The last frame's."""
+        before, last = self._last
+        return self._gains(((before + last + last) / 3.0).astype(np.float32)[None])
+
+    def _gains(self, ratio: Spectra) -> Spectra:
+        found = np.empty_like(ratio)
+        for frame, posterior in enumerate(ratio):
+            prior = _SMOOTHING * self._prior + (1.0 - _SMOOTHING) * np.maximum(posterior - _CHANCE, 0.0)
+            gain = np.maximum(prior / (1.0 + prior), self._least)
+            self._prior = gain * gain * posterior
+            found[frame] = gain
+        of_each: Spectra = (found @ self._spread).astype(np.float32)
+        return of_each
+
+
 def gains(power: Spectra, noise: Spectra, snr_db: float) -> Spectra:
-    """
-    Gains of amplitude, [frame, frequency], for the power of a sound and the mean power of its noise.
-
-    A gain depends on what was before and on the frame after it, on nothing later. `snr_db`: how far the
-    speech stands above the noise.
-    """
-    within, spread = _bands(power.shape[1])
-    ratio = _over_three_frames((power @ within.T) / (noise @ within.T))
-    least = np.float32(np.clip(10.0 ** ((snr_db - _LEFT_DB) / 20.0), _LEAST_GAIN, 1.0))
-    found = np.empty_like(ratio)
-    before = np.zeros(ratio.shape[1], dtype=np.float32)
-    for frame, posterior in enumerate(ratio):
-        prior = _SMOOTHING * before + (1.0 - _SMOOTHING) * np.maximum(posterior - _CHANCE, 0.0)
-        gain = np.maximum(prior / (1.0 + prior), least)
-        before = gain * gain * posterior
-        found[frame] = gain
-    of_each: Spectra = (found @ spread).astype(np.float32)
-    return of_each
-
-
-def _over_three_frames(ratio: Spectra) -> Spectra:
-    padded = np.concatenate([ratio[:1], ratio, ratio[-1:]])
-    mean: Spectra = ((padded[:-2] + padded[1:-1] + padded[2:]) / 3.0).astype(np.float32)
-    return mean
+    """Those of a whole sound, [frame, frequency]."""
+    follower = NoiseFilter(noise, snr_db)
+    return np.concatenate([follower.take(power), follower.rest()])
 
 
 @cache

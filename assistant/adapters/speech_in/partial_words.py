@@ -1,8 +1,8 @@
 """
 Words as they are being spoken, for the screen alone: a recogniser of its own, in a process of its own.
 
-It takes the sound piece by piece and as it comes, so it hears less well than the listener, which is given the
-whole utterance, cleaned. Nothing of it reaches the dialogue, and it stops where the pilot does: the answer
+It takes the sound as it comes and hardly looks ahead, so it hears less well than the listener, which has it
+cleaned. Nothing of it reaches the dialogue, and it stops where the pilot does: the answer
 does not wait for it.
 """
 
@@ -17,6 +17,8 @@ from typing import TYPE_CHECKING
 
 from assistant.adapters.speech_in.address import address_words, addressed
 from assistant.adapters.speech_in.audio import Samples
+from assistant.adapters.speech_in.growing_cepstra import Cepstra
+from assistant.adapters.speech_in.running_mean import RunningMean
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
 from assistant.language.grammar import Names, grammar
 
@@ -24,6 +26,9 @@ if TYPE_CHECKING:
     from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
 
 _EVERYTHING = "everything"
+
+_AHEAD_S = 0.3
+"""For how much of what comes after it a sound waits: as long as the screen may be behind."""
 
 _NICE = 10
 """Of 0 to 19: at this a busy core gives a tenth of its time. The piece in hand at a release delays nobody."""
@@ -61,6 +66,9 @@ class PartialWords:
 _made: "list[PocketsphinxRecogniser]" = []
 """In the decoding process: its one recogniser."""
 
+_heard: list[tuple[Cepstra, RunningMean]] = []
+"""There: the sound of the utterance."""
+
 
 def _give_way() -> None:
     """Leave interrupts to the flight, and the processor to whoever decides what was said."""
@@ -82,5 +90,8 @@ def _make(names: Names, address: str) -> None:
 
 def _after(sound: Samples, is_first: bool) -> str:
     if is_first:
+        _heard[:] = [(Cepstra(), RunningMean(_AHEAD_S))]
         _made[0].begin(_EVERYTHING)
-    return _made[0].go_on(sound)
+    cepstra, mean = _heard[-1]
+    _made[0].go_on(mean.take(cepstra.take(sound)))
+    return _made[0].words()

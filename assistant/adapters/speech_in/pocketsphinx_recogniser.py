@@ -13,15 +13,18 @@ cost time on every report and refused every foreign accent, since the beam leave
 import math
 import re
 import tempfile
-from collections.abc import Iterator
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from assistant.adapters.speech_in.acoustic_model import Numbers, bells_file
-from assistant.adapters.speech_in.audio import Samples, pcm16
+from assistant.adapters.speech_in.audio import Samples
 from assistant.adapters.speech_in.automaton import EMPTY
 from assistant.adapters.speech_in.errors import HearingError
+from assistant.adapters.speech_in.growing_cepstra import CEPSTRA, FRAMES_PER_S, Frames, whole_frames
+from assistant.adapters.speech_in.library_words import library_pronunciations
 from assistant.adapters.speech_in.own_voices import decoder_text
 from assistant.adapters.speech_in.pronunciation import british, guessed, pronunciations
 from assistant.adapters.speech_in.recogniser import Decoded
@@ -36,7 +39,7 @@ PHONES = (
 )
 """The sounds of the CMU dictionary, which the model knows."""
 _SOUND_MARK = "+"
-_SOUNDS, _KNOWN = "any sounds", "known words"
+SOUNDS, _KNOWN = "any sounds", "known words"
 # The price of each sound, and of a word that carries nothing.
 SOUND_PROBABILITY = 1e-3
 FILLER_PROBABILITY = 1e-3
@@ -44,9 +47,8 @@ PHRASE_PROBABILITY = 0.05
 # The price of each word of a number: without one, a short "eight" or "two" fits between any two of them.
 NUMBER_PROBABILITY = 1e-3
 _PRICES = dict.fromkeys((*NUMBER_WORDS, OH), NUMBER_PROBABILITY)
-FRAMES_PER_S = 100
-# Further pronunciations of a word are numbered: the dictionary's own from 2, ours from here.
-_OURS_FROM, _MOST_ENTRIES = 20, 60
+_NO_FRAMES: Frames = np.zeros((0, CEPSTRA))
+HELD_BACK = 3
 SETTINGS: dict[str, Any] = {
     "bestpath": False,
     # Beams, models and sounds a frame: a third less work than with wider limits, and as many right.
@@ -69,20 +71,8 @@ class PocketsphinxRecogniser:
 
     name = "pocketsphinx"
 
-    def __init__(
-        self,
-        own_voice: VoiceMap | None = None,
-        means: Numbers | None = None,
-        *,
-        has_words: bool = True,
-        words_of: "PocketsphinxRecogniser | None" = None,
-    ) -> None:
-        """
-        `own_voice`: the map of the model to a pilot's voice. `means`: in place of the model's own.
-
-        `has_words`: whether anything but strangeness will be asked. `words_of`: where words are looked up.
-        Without a dictionary of its own it takes 20 MB less.
-        """
+    def __init__(self, own_voice: VoiceMap | None = None, means: Numbers | None = None) -> None:
+        """`own_voice`: the map of the model to a pilot's voice. `means`: in place of the model's own."""
         try:
             import pocketsphinx  # noqa: PLC0415  # an extra, loaded when it is wanted
         except (ImportError, OSError):
@@ -91,33 +81,33 @@ class PocketsphinxRecogniser:
             ) from None
         features = resources.files("assistant.adapters.speech_in") / "feat.params"
         with resources.as_file(features) as path, tempfile.TemporaryDirectory() as folder:
-            settings = dict(SETTINGS)
+            # No words to begin with: those of a grammar are added to it (`library_words`).
+            settings = {**SETTINGS, "dict": str(Path(folder, "words"))}
+            Path(folder, "words").write_text(f"{_SOUND_MARK}SIL SIL\n", encoding="ascii")
             if own_voice is not None:
                 # Read once, by the decoder when it is made.
                 settings["mllr"] = str(Path(folder, "voice"))
                 Path(folder, "voice").write_text(decoder_text(own_voice), encoding="ascii")
-            if not has_words or words_of is not None:
-                settings["dict"] = str(Path(folder, "sounds"))
-                Path(folder, "sounds").write_text("".join(f"{phone} {phone}\n" for phone in PHONES), "ascii")
             if means is not None:
                 settings["mean"] = str(Path(folder, "means"))
                 Path(folder, "means").write_bytes(bells_file(means))
             self._decoder = pocketsphinx.Decoder(lm=None, featparams=str(path), **settings)
-        self._words_of = words_of
         self._known: set[str] = set()
-        self._prepared: set[str] = set()
-        self._is_open = False
+        self._prepared = {SOUNDS}
+        self._is_open, self._last = False, _NO_FRAMES
+        self._following: list[Frames] = []
+        self._followed: tuple[Samples, Frames] | None = None
         for phone in PHONES:
             self._decoder.add_word(_SOUND_MARK + phone, phone, phone == PHONES[-1])
         sounds = [(start, 1, SOUND_PROBABILITY, _SOUND_MARK + phone) for start in (0, 1) for phone in PHONES]
-        self._decoder.add_fsg(_SOUNDS, self._decoder.create_fsg(_SOUNDS, 0, 2, [*sounds, (1, 2, 1.0)]))
+        self._decoder.add_fsg(SOUNDS, self._decoder.create_fsg(SOUNDS, 0, 2, [*sounds, (1, 2, 1.0)]))
 
     def prepare(self, key: str, grammar: SpokenGrammar) -> None:
         """Make a grammar ready under a name."""
+        self._end()
         if key in self._prepared:
             # Gone before the next is made: 30 MB less than with both for a moment. The current one cannot go.
-            self._end()
-            self._decoder.activate_search(_SOUNDS)
+            self._decoder.activate_search(SOUNDS)
             self._decoder.remove_search(key)
         self._prepared.add(key)
         self._learn(grammar.words | {OH})
@@ -132,34 +122,63 @@ class PocketsphinxRecogniser:
         fsg = self._decoder.create_fsg(key, 0, grammar.final, arcs)
         self._decoder.add_fsg(key, fsg)
 
+    def is_prepared(self, key: str) -> bool:
+        """Whether there is a grammar of that name; any sounds (`SOUNDS`) are one."""
+        return key in self._prepared
+
     def decode(self, key: str, sound: Samples) -> Decoded:
         """What a cleaned utterance is in a prepared grammar."""
-        text, score = self._decoded(key, sound)
-        return Decoded(
-            text=text, score=score, shortest_number_s=self._shortest_number_s() if text else math.inf
-        )
+        self.begin(key)
+        self.go_on(self._frames(sound))
+        return self.decoded()
 
     def strangeness(self, sound: Samples, score: float) -> float:
         """By how much a row of any sounds scores better; minus infinity for what is no row of sounds."""
-        return self._decoded(_SOUNDS, sound)[1] - score
+        return self.decode(SOUNDS, sound).score - score
+
+    def begins(self) -> None:
+        """See `FollowingRecogniser.begins`."""
+
+    def follow_anew(self) -> None:
+        """See `FollowingRecogniser.follow_anew`."""
+        self._following = []
+
+    def follow(self, frames: Frames) -> None:
+        """See `FollowingRecogniser.follow`."""
+        self._following.append(frames)
+
+    def followed(self, sound: Samples) -> None:
+        """See `FollowingRecogniser.followed`."""
+        self._followed = sound, np.concatenate([_NO_FRAMES, *self._following])
 
     def begin(self, key: str) -> None:
-        """
-        Begin to decode an utterance that is still being spoken, in a prepared grammar.
-
-        It leaves a running mean in the decoder that colours whole utterances after it (found by a test): who
-        decides by one recogniser has another for this.
-        """
+        """Begin to decode an utterance that is still being spoken, in a prepared grammar or any sounds."""
         self._end()
         self._decoder.activate_search(key)
         self._decoder.start_utt()
-        self._is_open = True
+        self._is_open, self._last = True, _NO_FRAMES
 
-    def go_on(self, sound: Samples) -> str:
-        """Its words up to the end of the next piece of its sound."""
-        self._decoder.process_raw(pcm16(sound), no_search=False, full_utt=False)
+    def go_on(self, frames: Frames) -> None:
+        """Decode the next frames of it."""
+        # One by one: of pieces of some sizes, after larger ones, the library drops the last frames (5.1.1).
+        for frame in frames.astype("<f4"):
+            self._decoder.process_cep(frame.tobytes(), no_search=False, full_utt=False)
+        self._last = frames[-1:] if len(frames) else self._last
+
+    def words(self) -> str:
+        """Its words up to here."""
         found = self._decoder.hyp()
         return "" if found is None else _plain(found.hypstr)
+
+    def decoded(self) -> Decoded:
+        """What it was, now that it is over."""
+        # Slopes are told from frames on either side: the library holds the last ones back for want of more.
+        self.go_on(np.repeat(self._last, HELD_BACK, axis=0))
+        self._end()
+        text, score = self._found()
+        return Decoded(
+            text=text, score=score, shortest_number_s=self._shortest_number_s() if text else math.inf
+        )
 
     def _shortest_number_s(self) -> float:
         """How long the shortest word of a number took in the utterance decoded last."""
@@ -181,7 +200,7 @@ class PocketsphinxRecogniser:
     def sounds_of(self, words: str, sound: Samples) -> tuple[Timed, ...]:
         """The speech sounds of an utterance whose words are known; none where it is no row of those words."""
         self.prepare(_KNOWN, row(" ".join(re.findall("[a-z]+", words.lower()))))
-        if not self._decoded(_KNOWN, sound)[0]:
+        if not self.decode(_KNOWN, sound).text:
             return ()
         # Which of its pronunciations each word had; silence and the like are in angle brackets.
         spoken = [each.word for each in self._decoder.seg() if each.word[0].isalpha()]
@@ -191,7 +210,7 @@ class PocketsphinxRecogniser:
         ]
         arcs.append((len(phones), len(phones) + 1, 1.0))
         self._decoder.add_fsg(_KNOWN, self._decoder.create_fsg(_KNOWN, 0, len(phones) + 1, arcs))
-        if not self._decoded(_KNOWN, sound)[0]:
+        if not self.decode(_KNOWN, sound).text:
             return ()
         return tuple(
             Timed(sound=each.word.removeprefix(_SOUND_MARK), first=each.start_frame, last=each.end_frame)
@@ -199,14 +218,14 @@ class PocketsphinxRecogniser:
             if each.word.startswith(_SOUND_MARK)
         )
 
-    def _decoded(self, key: str, sound: Samples) -> tuple[str, float]:
-        self._end()
-        decoder = self._decoder
-        decoder.activate_search(key)
-        decoder.start_utt()
-        decoder.process_raw(pcm16(sound), no_search=False, full_utt=True)
-        decoder.end_utt()
-        found = decoder.hyp()
+    def _frames(self, sound: Samples) -> Frames:
+        """Of an utterance that was not followed with the mean of the whole taken off."""
+        if self._followed is not None and sound is self._followed[0]:
+            return self._followed[1]
+        return whole_frames(sound)
+
+    def _found(self) -> tuple[str, float]:
+        found = self._decoder.hyp()
         if found is None or not found.hypstr:
             return "", -math.inf
         # The score comes back exponentiated; this is the decoder's own scale (logarithms to base 1.0001).
@@ -214,35 +233,20 @@ class PocketsphinxRecogniser:
 
     def _learn(self, words: frozenset[str]) -> None:
         """See to it that the dictionary has every word, with the trade's pronunciations."""
-        missing = sorted(words - self._known)
-        if self._words_of is not None:
-            self._words_of._learn(words)  # noqa: SLF001  # of its own class
-            for word in missing:
-                for entry, sounds in self._words_of._entries(word):  # noqa: SLF001  # see above
-                    self._decoder.add_word(entry, sounds, False)
-        for word in missing if self._words_of is None else ():
-            theirs = self._decoder.lookup_word(word)
-            has = theirs is not None
+        missing = words - self._known
+        for word, theirs in sorted(library_pronunciations(missing).items()):
             ours = pronunciations(word)
-            if not has and not ours:
+            if not theirs and not ours:
                 ours = guessed(word)
-            if has and word not in NUMBER_WORDS:
+            if theirs and word not in NUMBER_WORDS:
                 # Numbers have their forms in the trade's table; more of them would only be confused.
-                ours = tuple(dict.fromkeys((*ours, *british(theirs))))
-            for number, sounds in enumerate(ours, start=1):
-                entry = word if number == 1 and not has else f"{word}({number + _OURS_FROM})"
-                self._decoder.add_word(entry, sounds, False)
+                ours = tuple(dict.fromkeys((*ours, *british(theirs[0]))))
+            for number, sounds in enumerate((*theirs, *ours), start=1):
+                self._decoder.add_word(word if number == 1 else f"{word}({number})", sounds, False)
         self._known.update(missing)
         if missing:
             # The dictionary is made into the search's own form once, not for every word.
             self._decoder.add_word(f"{_SOUND_MARK}{len(self._known)}", "SIL", True)
-
-    def _entries(self, word: str) -> Iterator[tuple[str, str]]:
-        """Every entry of a word in the dictionary, with its sounds."""
-        for entry in (word, *(f"{word}({number})" for number in range(2, _MOST_ENTRIES))):
-            sounds = self._decoder.lookup_word(entry)
-            if sounds is not None:
-                yield entry, sounds
 
 
 def _plain(text: str) -> str:

@@ -7,10 +7,17 @@ A recogniser is held to a grammar; what a row of words means, and whether to bel
 
 import math
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from assistant.adapters.speech_in.audio import Samples
+from assistant.adapters.speech_in.growing_cepstra import Frames
 from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
+
+OPEN, LIMITED, LONE = "open", "limited", "lone statement"
+"""
+Names of the grammars of every utterance: all that may be said, the same within what is expected, and the one
+statement that fits now.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,4 +51,25 @@ class Recogniser(Protocol):
         By how much a row of any speech sounds explains it better than a reading of that score, in its units.
 
         Foreign accents have some of it, other talk and noise more; a recogniser that does not tell says 0.
+        """
+
+
+@runtime_checkable
+class FollowingRecogniser(Recogniser, Protocol):
+    """A recogniser that takes an utterance as frames (`GrowingUtterance`), also while it is being spoken."""
+
+    def begins(self) -> None:
+        """An utterance begins, of which nothing has been said: there is time for whatever takes some."""
+
+    def follow_anew(self) -> None:
+        """The next frames are those of a new utterance, in the grammars that are ready now."""
+
+    def follow(self, frames: Frames) -> None:
+        """The next frames of it."""
+
+    def followed(self, sound: Samples) -> None:
+        """
+        All of it was followed: `sound`, the very object, is from now on what it is asked by.
+
+        It may go on all the same, and be ended again.
         """

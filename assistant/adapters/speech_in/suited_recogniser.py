@@ -8,6 +8,7 @@ second once; most pilots never meet it. Scores compare within one utterance, and
 from pathlib import Path
 
 from assistant.adapters.speech_in.audio import Samples
+from assistant.adapters.speech_in.growing_cepstra import Frames
 from assistant.adapters.speech_in.kinds_of_sound import Kind, Kinds, kinds_of_sound
 from assistant.adapters.speech_in.own_voices import OwnVoice
 from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
@@ -20,15 +21,15 @@ class SuitedRecogniser:
 
     name = PocketsphinxRecogniser.name
 
-    def __init__(self, *, has_words: bool = True) -> None:
-        """`has_words`: whether anything but strangeness will be asked."""
-        self._has_words = has_words
-        self._made = {Kind.GENERAL: PocketsphinxRecogniser(has_words=has_words)}
-        self._kinds = _kinds()
+    def __init__(self) -> None:
+        self._made = {Kind.GENERAL: PocketsphinxRecogniser()}
+        self._kinds = kinds_of_model()
         self._grammars: dict[str, SpokenGrammar] = {}
         self._prepared: dict[tuple[Kind, str], SpokenGrammar] = {}
         self._last = Kind.GENERAL
         self._given: Samples | None = None
+        self._following: list[Frames] = []
+        self._followed: Samples | None = None
 
     def prepare(self, key: str, grammar: SpokenGrammar) -> None:
         """See `Recogniser.prepare`; at once for the kind that was met last, for others when they are met."""
@@ -37,11 +38,37 @@ class SuitedRecogniser:
 
     def decode(self, key: str, sound: Samples) -> Decoded:
         """See `Recogniser.decode`."""
-        return self._suited(self._kind_of(sound), key).decode(key, sound)
+        recogniser = self._suited(self._kind_of(sound), key)
+        self._tell_frames(recogniser, sound)
+        return recogniser.decode(key, sound)
 
     def strangeness(self, sound: Samples, score: float) -> float:
         """See `Recogniser.strangeness`."""
-        return self._of_kind(self._kind_of(sound)).strangeness(sound, score)
+        recogniser = self._of_kind(self._kind_of(sound))
+        self._tell_frames(recogniser, sound)
+        return recogniser.strangeness(sound, score)
+
+    def begins(self) -> None:
+        """See `FollowingRecogniser.begins`."""
+
+    def follow_anew(self) -> None:
+        """See `FollowingRecogniser.follow_anew`."""
+        self._following = []
+
+    def follow(self, frames: Frames) -> None:
+        """See `FollowingRecogniser.follow`."""
+        self._following.append(frames)
+
+    def followed(self, sound: Samples) -> None:
+        """See `FollowingRecogniser.followed`."""
+        self._followed = sound
+
+    def _tell_frames(self, recogniser: PocketsphinxRecogniser, sound: Samples) -> None:
+        if sound is self._followed:
+            recogniser.follow_anew()
+            for frames in self._following:
+                recogniser.follow(frames)
+            recogniser.followed(sound)
 
     def _kind_of(self, sound: Samples) -> Kind:
         if sound is not self._given:
@@ -51,11 +78,7 @@ class SuitedRecogniser:
 
     def _of_kind(self, kind: Kind) -> PocketsphinxRecogniser:
         if kind not in self._made:
-            self._made[kind] = PocketsphinxRecogniser(
-                means=self._kinds.means(kind),
-                has_words=self._has_words,
-                words_of=self._made[Kind.GENERAL] if self._has_words else None,
-            )
+            self._made[kind] = recogniser_for(None, kind)
         return self._made[kind]
 
     def _suited(self, kind: Kind, key: str) -> PocketsphinxRecogniser:
@@ -66,13 +89,21 @@ class SuitedRecogniser:
         return recogniser
 
 
-def own_voice_recogniser(voice: OwnVoice, *, has_words: bool = True) -> PocketsphinxRecogniser:
+def own_voice_recogniser(voice: OwnVoice) -> PocketsphinxRecogniser:
     """A recogniser fitted to a pilot's voice, by the means of the kind of sound that it is."""
-    means = None if voice.kind is Kind.GENERAL else _kinds().means(voice.kind)
-    return PocketsphinxRecogniser(voice.fitted, means, has_words=has_words)
+    means = None if voice.kind is Kind.GENERAL else kinds_of_model().means(voice.kind)
+    return PocketsphinxRecogniser(voice.fitted, means)
 
 
-def _kinds() -> Kinds:
+def recogniser_for(voice: OwnVoice | None, kind: Kind) -> PocketsphinxRecogniser:
+    """A recogniser for a pilot's voice, or without one for a kind of sound."""
+    if voice is not None:
+        return own_voice_recogniser(voice)
+    return PocketsphinxRecogniser(means=None if kind is Kind.GENERAL else kinds_of_model().means(kind))
+
+
+def kinds_of_model() -> Kinds:
+    """What the kinds are known by, in the library's own model."""
     import pocketsphinx  # noqa: PLC0415  # an extra, which the recogniser has loaded
 
     return kinds_of_sound(Path(pocketsphinx.get_model_path(), "en-us", "en-us"))
