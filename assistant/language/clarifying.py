@@ -49,6 +49,7 @@ heard for "landed" by 44; what was meant and heard right had no other within 265
 
 _SHORT_ANSWERS = ("yes", "no")
 
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lone:
     """The utterance as one statement that fits now, and how strange it sounds as that."""
