@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.adapters.speech_in.audio import RATE_HZ, read_audio
+from assistant.adapters.speech_in.cepstra import whole_frames
 from assistant.adapters.speech_in.end_of_speech import heard_part
 from assistant.adapters.speech_in.front_end import cleaned
-from assistant.adapters.speech_in.growing_cepstra import whole_frames
 from assistant.adapters.speech_in.growing_utterance import GrowingUtterance, can_grow
 from benchmarks.sounds import in_noise
 

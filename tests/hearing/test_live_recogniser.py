@@ -7,8 +7,8 @@ import pytest
 from hearing_fixtures import FOLDER, NAMES
 
 from assistant.adapters.speech_in.audio import read_audio
+from assistant.adapters.speech_in.cepstra import whole_frames
 from assistant.adapters.speech_in.front_end import cleaned
-from assistant.adapters.speech_in.growing_cepstra import whole_frames
 from assistant.adapters.speech_in.kinds_of_sound import Kind
 from assistant.adapters.speech_in.listener import Listener
 from assistant.adapters.speech_in.listening_process import ListenerChoice

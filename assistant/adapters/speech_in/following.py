@@ -9,9 +9,9 @@ What came before the press tells the noise, so that the sound can be cleaned and
 import numpy as np
 
 from assistant.adapters.speech_in.audio import Samples
+from assistant.adapters.speech_in.cepstra import Frames, whole_frames
 from assistant.adapters.speech_in.end_of_speech import heard_part
 from assistant.adapters.speech_in.front_end import Cleaned, cleaned
-from assistant.adapters.speech_in.growing_cepstra import Frames, whole_frames
 from assistant.adapters.speech_in.growing_utterance import GrowingUtterance, can_grow
 from assistant.adapters.speech_in.recogniser import FollowingRecogniser, Recogniser
 

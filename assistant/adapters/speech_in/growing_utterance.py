@@ -13,11 +13,12 @@ from copy import deepcopy
 
 import numpy as np
 
+from assistant.adapters.speech_in.acoustic_model import CEPSTRA
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
+from assistant.adapters.speech_in.cepstra import Cepstra, Frames
 from assistant.adapters.speech_in.cleaning import Cleaning
 from assistant.adapters.speech_in.end_of_speech import HOP, LEAST_BEFORE_S, EndOfSpeech
 from assistant.adapters.speech_in.front_end import Cleaned
-from assistant.adapters.speech_in.growing_cepstra import CEPSTRA, Cepstra, Frames
 from assistant.adapters.speech_in.running_mean import AHEAD_S, RunningMean
 
 # By then a mean over 64 ms was no longer above the noise (`end_of_speech`): longer than between most sounds.

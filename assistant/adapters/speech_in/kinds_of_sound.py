@@ -21,7 +21,7 @@ import numpy.typing as npt
 
 from assistant.adapters.speech_in.acoustic_model import Numbers, acoustic_model, with_slopes
 from assistant.adapters.speech_in.audio import RATE_HZ, Samples
-from assistant.adapters.speech_in.cepstra import cepstra
+from assistant.adapters.speech_in.cepstra import whole_frames
 
 SHIFTS = "kinds_of_sound.npz"
 
@@ -70,7 +70,11 @@ class Kinds:
         others = [kind for kind in self.bells if kind is not Kind.GENERAL]
         if not others:
             return Kind.GENERAL
-        heard = with_slopes(cepstra(sound))[:_STREAMS, :_MOST_FRAMES:_EVERY] if len(sound) > _WINDOW else None
+        heard = (
+            with_slopes(whole_frames(sound))[:_STREAMS, :_MOST_FRAMES:_EVERY]
+            if len(sound) > _WINDOW
+            else None
+        )
         if heard is None or not heard.shape[1]:
             return Kind.GENERAL
         own = _nearness(heard, self.bells[Kind.GENERAL])

@@ -13,7 +13,7 @@ from contextlib import suppress
 from multiprocessing.connection import Connection
 
 from assistant.adapters.speech_in.audio import Samples
-from assistant.adapters.speech_in.growing_cepstra import Frames
+from assistant.adapters.speech_in.cepstra import Frames
 from assistant.adapters.speech_in.kinds_of_sound import Kind, Kinds
 from assistant.adapters.speech_in.pocketsphinx_recogniser import SOUNDS
 from assistant.adapters.speech_in.recogniser import LIMITED, LONE, OPEN, Decoded

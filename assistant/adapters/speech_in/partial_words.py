@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from assistant.adapters.speech_in.address import address_words, addressed
 from assistant.adapters.speech_in.audio import Samples
-from assistant.adapters.speech_in.growing_cepstra import Cepstra
+from assistant.adapters.speech_in.cepstra import Cepstra
 from assistant.adapters.speech_in.running_mean import RunningMean
 from assistant.adapters.speech_in.spoken_grammar import spoken_grammar
 from assistant.language.grammar import Names, grammar

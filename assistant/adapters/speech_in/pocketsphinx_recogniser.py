@@ -19,11 +19,11 @@ from typing import Any
 
 import numpy as np
 
-from assistant.adapters.speech_in.acoustic_model import Numbers, bells_file
+from assistant.adapters.speech_in.acoustic_model import CEPSTRA, Numbers, bells_file
 from assistant.adapters.speech_in.audio import Samples
 from assistant.adapters.speech_in.automaton import EMPTY
+from assistant.adapters.speech_in.cepstra import FRAMES_PER_S, Frames, whole_frames
 from assistant.adapters.speech_in.errors import HearingError
-from assistant.adapters.speech_in.growing_cepstra import CEPSTRA, FRAMES_PER_S, Frames, whole_frames
 from assistant.adapters.speech_in.library_words import library_pronunciations
 from assistant.adapters.speech_in.own_voices import decoder_text
 from assistant.adapters.speech_in.pronunciation import british, guessed, pronunciations

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Protocol, runtime_checkable
 
 from assistant.adapters.speech_in.audio import Samples
-from assistant.adapters.speech_in.growing_cepstra import Frames
+from assistant.adapters.speech_in.cepstra import Frames
 from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
 
 OPEN, LIMITED, LONE = "open", "limited", "lone statement"

@@ -9,7 +9,8 @@ Where the pilot pauses, all that was said has the mean of all that was said, so 
 
 import numpy as np
 
-from assistant.adapters.speech_in.growing_cepstra import CEPSTRA, FRAMES_PER_S, Frames
+from assistant.adapters.speech_in.acoustic_model import CEPSTRA
+from assistant.adapters.speech_in.cepstra import FRAMES_PER_S, Frames
 
 AHEAD_S = 1.2
 

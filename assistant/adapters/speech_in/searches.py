@@ -9,7 +9,8 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 
-from assistant.adapters.speech_in.growing_cepstra import CEPSTRA, Frames
+from assistant.adapters.speech_in.acoustic_model import CEPSTRA
+from assistant.adapters.speech_in.cepstra import Frames
 from assistant.adapters.speech_in.kinds_of_sound import Kind
 from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
 from assistant.adapters.speech_in.recogniser import Decoded

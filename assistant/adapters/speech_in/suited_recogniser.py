@@ -8,7 +8,7 @@ second once; most pilots never meet it. Scores compare within one utterance, and
 from pathlib import Path
 
 from assistant.adapters.speech_in.audio import Samples
-from assistant.adapters.speech_in.growing_cepstra import Frames
+from assistant.adapters.speech_in.cepstra import Frames
 from assistant.adapters.speech_in.kinds_of_sound import Kind, Kinds, kinds_of_sound
 from assistant.adapters.speech_in.own_voices import OwnVoice
 from assistant.adapters.speech_in.pocketsphinx_recogniser import PocketsphinxRecogniser
