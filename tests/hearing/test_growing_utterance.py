@@ -85,6 +85,14 @@ def test_in_the_quiet_after_it_hardly_a_frame_is_left():
     assert len(growing.over()[0]) <= 8
 
 
+def test_a_word_is_ready_in_the_pause_after_it_though_more_would_be_waited_for():
+    growing = GrowingUtterance(BEFORE_S)
+    growing.take(noisy(WORDS[: round(0.7 * RATE_HZ)], quiet(0.6)))
+
+    # 0.7 s of words, and a margin of 0.2 s before them.
+    assert len(growing.over()[0]) <= 8
+
+
 def test_while_it_is_spoken_little_more_than_a_second_of_it_waits():
     growing = GrowingUtterance(BEFORE_S)
     sound = noisy(WORDS, WORDS)

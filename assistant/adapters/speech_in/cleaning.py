@@ -4,7 +4,8 @@ the press to know the noise by.
 
 The noise filter hardly looks ahead. What else is measured there over the whole utterance is measured here
 over its first `LEVEL_S` from a margin before the speech: how far it stands above the noise, and its level, by
-which all of it is scaled and a faint noise laid under it.
+which all of it is scaled and a faint noise laid under it. What comes before an earlier pause is measured by
+itself, if that is 0.8 s at least.
 """
 
 import numpy as np
@@ -24,6 +25,7 @@ from assistant.adapters.speech_in.front_end import (
 from assistant.adapters.speech_in.noise_filter import NoiseFilter, Spectra
 
 LEVEL_S = 1.2
+_LEAST_LEVEL_S = 0.8
 
 Spectrum = npt.NDArray[np.complex64]
 
@@ -66,6 +68,11 @@ class Cleaning:
         if self._start is None or self._count * HOP < self._start + LEVEL_S * RATE_HZ:
             return np.zeros(0, dtype=np.float32)
         return self._begun()
+
+    def paused(self) -> Samples:
+        """What is ready because of a pause."""
+        is_short = self._start is None or self._count * HOP < self._start + _LEAST_LEVEL_S * RATE_HZ
+        return np.zeros(0, dtype=np.float32) if is_short or self._filter is not None else self._begun()
 
     def rest(self) -> Samples:
         """The rest of it, once all has been taken."""

@@ -78,9 +78,7 @@ class GrowingUtterance:
         out = self._frames(len(self._sound))
         snr_db = 0.0
         if self._cleaning is not None:
-            clean = self._cleaning.rest()
-            self._clean.append(clean)
-            out += [self._mean.take(self._cepstra.take(clean)), self._mean.take(self._cepstra.rest())]
+            out += [self._made_of(self._cleaning.rest()), self._mean.take(self._cepstra.rest())]
             snr_db = self._cleaning.snr_db
         sound = np.concatenate([np.zeros(0, dtype=np.float32), *self._clean])
         return _joined([*out, self._mean.rest()]), Cleaned(sound=sound, snr_db=snr_db)
@@ -95,16 +93,18 @@ class GrowingUtterance:
         until = min(position, end)
         out = []
         if until > self._given:
-            clean = self._cleaning.take(self._sound[self._given : until])
+            out.append(self._made_of(self._cleaning.take(self._sound[self._given : until])))
             self._given = until
-            self._clean.append(clean)
-            out.append(self._mean.take(self._cepstra.take(clean)))
         # Most of it is made final a moment into the quiet, what is left at its end.
         for stop in (min(sounded + _PAUSE, end), end):
             if self._stopped < stop <= position:
                 self._stopped = stop
-                out.append(self._mean.rest())
+                out += [self._made_of(self._cleaning.paused()), self._mean.rest()]
         return out
+
+    def _made_of(self, clean: Samples) -> Frames:
+        self._clean.append(clean)
+        return self._mean.take(self._cepstra.take(clean))
 
 
 def _joined(frames: list[Frames]) -> Frames:
