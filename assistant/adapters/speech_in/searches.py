@@ -19,8 +19,8 @@ from assistant.adapters.speech_in.spoken_grammar import SpokenGrammar
 Make = Callable[[Kind], PocketsphinxRecogniser]
 """Makes a recogniser for a kind of sound; can be sent to a process."""
 
-_AT_A_TIME = 8
-"""Frames, some 5 ms of work; two come with every piece of 20 ms."""
+_AT_A_TIME = 24
+"""Frames, some 10 ms of work; two come with every piece of 20 ms."""
 
 
 class Searches:
