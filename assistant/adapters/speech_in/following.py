@@ -39,7 +39,8 @@ class Follower:
             growing = self._one(self._recogniser, number, before_s)
             if at <= growing.taken:
                 frames = growing.take(sound[growing.taken - at :])
-                if len(frames):
+                # Also without frames, in a pause: there is time to catch up then.
+                if len(frames) or self._is_followed:
                     self._go_on(self._recogniser, frames)
 
     def over(self, number: int | None, sound: Samples, before_s: float) -> Cleaned:
