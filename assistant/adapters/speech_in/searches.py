@@ -46,8 +46,9 @@ class Searches:
     def suit(self, kind: Kind) -> None:
         """Follow sound of a kind from now on."""
         self._behind = {}
-        for key in self._recognisers:
-            # One goes before the next is made.
+        for key in tuple(self._recognisers):
+            # One goes before the next is made, for the sake of memory; they stay in their order.
+            del self._recognisers[key]
             self._recognisers[key] = self._make(kind)
             if key in self._grammars:
                 self._recognisers[key].prepare(key, self._grammars[key])
