@@ -8,6 +8,7 @@ from placed import NOW_S, placed, said
 
 from assistant.engine.advice import (
     advise,
+    height_due_ft,
     rate_to_slope_fpm,
     rate_to_threshold_fpm,
     runway_figures,
@@ -184,3 +185,14 @@ def test_over_the_threshold_itself_no_runway_is_looked_for(still):
     # A tenth of a mile before it, it is straight ahead.
     before = placed(bare, "final", 0.7, progress_s=bare.threshold_s - 3.0)
     assert runway_figures(before, NOW_S).side == "ahead"
+
+
+@pytest.mark.parametrize(
+    ("dme_nm", "due_ft"),
+    # The chart's step-downs in force there: 1,000 ft to 3.5 DME, then 500; the slope is drawn below them.
+    [(5.0, 1000.0), (3.6, 1000.0), (3.4, 500.0), (2.0, 500.0)],
+)
+def test_asked_from_afar_a_height_due_is_not_below_the_floor_in_force_there(still, dme_nm, due_ft):
+    low = replace(still, profile=((1.0, 100.0), (6.0, 400.0)))
+
+    assert height_due_ft(placed(low, "course_2", 9.0), dme_nm, NOW_S) == due_ft

@@ -165,3 +165,23 @@ def test_the_heading_here_is_that_of_the_sample_to_come(plan, progress_s, headin
     (callout,) = said(answer, state, Request(t_s=NOW_S, asked=Asked.HEADING))
 
     assert callout.figures.heading_mag_deg == heading_deg
+
+
+@pytest.mark.parametrize(
+    ("progress_s", "place", "track_deg"),
+    # North for 10 s, then east, then north again: each piece is its own, the first and last run on.
+    [
+        (5.0, (0.0, 0.5), 0.0),
+        (-5.0, (0.0, -0.5), 0.0),
+        (10.0, (0.0, 1.0), 90.0),
+        (15.0, (0.5, 1.0), 90.0),
+        (25.0, (1.0, 1.5), 0.0),
+        (35.0, (1.0, 2.5), 0.0),
+    ],
+)
+def test_each_piece_of_a_bent_way_is_flown_in_its_own_time(progress_s, place, track_deg):
+    bent = drawn([(0.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, 2.0)])
+
+    assert bent.at(progress_s).point == pytest.approx(place)
+    assert bent.at(progress_s).track_deg == pytest.approx(track_deg)
+    assert bent.groundspeed_kt(progress_s) == pytest.approx(360.0)

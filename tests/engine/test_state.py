@@ -78,3 +78,18 @@ def test_history_is_one_step_deep(state):
     kept = state.but(before_report=state, confirmed=state).without_history()
 
     assert (kept.before_report, kept.confirmed) == (None, None)
+
+
+def test_at_the_beginning_nothing_is_known(plan):
+    state = begin(plan("skarrow-tacan-24"))
+
+    times = (state.since_s, state.reached_s, state.entered_s, state.anchor_s, state.anchor_progress_s)
+    assert (*times, state.ahead_s, state.point_s, state.dme_s, state.floor_carried_ft) == (0.0,) * 9
+    assert state.rate == 1.0
+    flags = (state.predicted, state.held_back, state.established, state.lost, state.visual, state.ended)
+    assert flags == (False,) * 6
+    unknown = (state.observed_s, state.joining, state.seen, state.point, state.dme_nm, state.radial_deg)
+    assert (*unknown, state.heading_mag_deg, state.altitude, state.target_ft, state.circuits_left) == (
+        None,
+    ) * 10
+    assert (state.headings, state.fired, state.asked) == ((), frozenset(), frozenset())

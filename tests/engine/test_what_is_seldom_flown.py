@@ -55,21 +55,6 @@ def report(**read):
 # -- what is so where nothing was said ----------------------------------------------------------------------
 
 
-def test_at_the_beginning_nothing_is_known(still):
-    state = begin(still)
-
-    times = (state.since_s, state.reached_s, state.entered_s, state.anchor_s, state.anchor_progress_s)
-    assert (*times, state.ahead_s, state.point_s, state.dme_s, state.floor_carried_ft) == (0.0,) * 9
-    assert state.rate == 1.0
-    flags = (state.predicted, state.held_back, state.established, state.lost, state.visual, state.ended)
-    assert flags == (False,) * 6
-    unknown = (state.observed_s, state.joining, state.seen, state.point, state.dme_nm, state.radial_deg)
-    assert (*unknown, state.heading_mag_deg, state.altitude, state.target_ft, state.circuits_left) == (
-        None,
-    ) * 10
-    assert (state.headings, state.fired, state.asked) == ((), frozenset(), frozenset())
-
-
 def test_a_call_floor_or_stage_of_which_nothing_is_said_is_the_usual_one():
     cue = Cue(name="check", at_s=5.0, kind=CalloutKind.CHECK, priority=Priority.PREPARATION)
     assert (cue.lead_s, cue.when, cue.window_s, cue.needs_position, cue.descends) == (
