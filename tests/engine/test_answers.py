@@ -179,3 +179,10 @@ def test_the_minimum_is_the_categorys(plan):
 
 def test_the_last_words_are_not_the_engines_to_say_again(still):
     assert said(answer, begin(still), Request(t_s=NOW_S, asked=Asked.SAY_AGAIN)) == []
+
+
+def test_on_final_a_range_named_in_the_question_is_the_one_that_counts(still):
+    # The chart prints 1250 at 4 miles; the flight is at five.
+    figures = asked(placed(still, "final", 5.0, established=True), Asked.ALTITUDE_DUE, dme_nm=4.0).figures
+
+    assert (figures.dme_nm, figures.altitude_ft) == (4.0, pytest.approx(1250.0, abs=10.0))

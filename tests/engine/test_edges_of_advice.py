@@ -196,3 +196,12 @@ def test_asked_from_afar_a_height_due_is_not_below_the_floor_in_force_there(stil
     low = replace(still, profile=((1.0, 100.0), (6.0, 400.0)))
 
     assert height_due_ft(placed(low, "course_2", 9.0), dme_nm, NOW_S) == due_ft
+
+
+@pytest.mark.parametrize(("after_s", "answered"), [(5.0, True), (15.0, False)])
+def test_a_radial_alone_is_judged_where_the_flight_is_by_then(still, after_s, answered):
+    # At 142.5 kt from 2.3 miles: 2.1 after five seconds, 1.7 after fifteen, where the needle swings.
+    state = on_final(still, 2.3)
+    read = PositionReport(t_s=NOW_S + after_s, observed_t_s=NOW_S + after_s, radial_deg=73.0)
+
+    assert bool(said(advise, state, read)) is answered

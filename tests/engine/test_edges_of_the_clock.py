@@ -209,3 +209,15 @@ def test_on_the_arrival_it_is_the_whole_position_that_is_asked_for(plan):
     (question,) = [one for one in outputs if getattr(one, "kind", None) is CalloutKind.SAY_POSITION]
 
     assert (question.t_s, question.figures.item) == (NOW_S + 75.0, "position")
+
+
+def test_it_is_remembered_that_the_radial_was_asked_for_and_no_other_question(plan):
+    still = plan("skarrow-tacan-24")
+
+    def asked(state):
+        names = {cue.name for cue in state.stage.cues}
+        blocked = {f"exit {leaving.to}" for leaving in state.stage.exits}
+        return step(state.but(fired=frozenset(names | blocked)), Tick(t_s=NOW_S + 76.0))[0].radial_asked_s
+
+    assert asked(placed(still, "arc_1", 12.0, progress_s=60.0)) == NOW_S + 75.0
+    assert asked(placed(still, "course_0", 15.0)) is None

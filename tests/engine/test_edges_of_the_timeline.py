@@ -185,3 +185,14 @@ def test_each_piece_of_a_bent_way_is_flown_in_its_own_time(progress_s, place, tr
     assert bent.at(progress_s).point == pytest.approx(place)
     assert bent.at(progress_s).track_deg == pytest.approx(track_deg)
     assert bent.groundspeed_kt(progress_s) == pytest.approx(360.0)
+
+
+def test_a_radial_tells_by_how_much_of_its_own_piece_is_flown_across_it():
+    # Five miles out along radial 360, then a twentieth of a mile square to it: that tells, the long way out
+    # does not, whichever piece comes before.
+    out_and_across = drawn([(0.0, 5.0), (0.0, 10.0), (0.05, 10.0), (0.1, 10.0)])
+    half_way_deg = out_and_across.radials_deg[2] / 2.0
+
+    assert out_and_across.progress_by_radial(half_way_deg, 15.0) == pytest.approx(15.0, abs=0.01)
+    across_and_out = drawn([(-0.1, 5.0), (-0.05, 5.0), (0.05, 10.0), (0.1, 15.0)])
+    assert across_and_out.progress_by_radial(359.99, 15.0) is None

@@ -47,7 +47,9 @@ def test_two_altitudes_give_the_rate(still, before_ft, ago_s, now_ft, rate_fpm):
     assert after(state, indicated_ft=now_ft)[0].altitude.descent_fpm == pytest.approx(rate_fpm)
 
 
-@pytest.mark.parametrize(("now_ft", "rate_fpm"), [(2060.0, 940.0), (2050.0, 0.0), (1950.0, 0.0)])
+@pytest.mark.parametrize(
+    ("now_ft", "rate_fpm"), [(2060.0, 940.0), (2050.5, 949.5), (2050.0, 0.0), (1950.0, 0.0)]
+)
 def test_within_50_ft_of_the_altitude_called_for_a_descent_is_over(still, now_ft, rate_fpm):
     state = placed(still, "course_2", 9.0, altitude=known(3000.0, 1000.0), target_ft=2000.0)
 
