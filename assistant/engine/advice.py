@@ -64,18 +64,19 @@ def advise(state: State, report: PositionReport, out: Outbox) -> State:
     timeline = state.timeline
     if timeline is None or stage.phase in (Phase.LANDING, Phase.MISSED):
         return state
+    # Read before this leg, or in the turn on to it, it is no measure of how it is flown.
+    t_s = report.observed_t_s
+    is_flown = t_s >= state.entered_s and state.progress_s(t_s) >= timeline.turn_end_s
     if state.lost:
         # How far along nobody knows: only a place read whole tells how this course is joined.
-        if stage.course is not None and report.radial_deg is not None and report.dme_nm is not None:
+        whole = report.radial_deg is not None and report.dme_nm is not None
+        if whole and is_flown and stage.course is not None:
             _course(state, report, out)
         return state
     if stage.phase is Phase.FINAL and not _is_far_off(state, report) and _height(state, report, out):
         return state
-    # Read before this leg, or in the turn on to it, it is no measure of how it is flown.
-    t_s = report.observed_t_s
     if stage.arc is not None:
         return _arc(state, report, out) if is_along_arc(state, t_s) else state
-    is_flown = t_s >= state.entered_s and state.progress_s(t_s) >= timeline.turn_end_s
     if stage.course is not None and is_flown and not _is_turn_near(state, report.t_s):
         _course(state, report, out)
     return state

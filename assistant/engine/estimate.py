@@ -88,20 +88,20 @@ def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
     Its reading, and what it jumped ahead of dead reckoning by more than that and the spread: a digit misread
     by a mile still lies on the leg. Nothing where the pilot named the fix that was passed, or a feed reports.
     """
-    timeline = state.timeline
+    stage, timeline = state.stage, state.timeline
     if timeline is None or report.fix is not None or report.groundspeed_kt is not None:
         return 0.0
-    speed_nm_s = max(timeline.groundspeed_kt(progress_s), 30.0) / 3600.0
-    arc = state.stage.arc
-    read_nm = DME_READ_NM if arc is None else radians(RADIAL_READ_DEG) * arc.arc_dme_nm
+    flown_kt, most_kt = timeline.groundspeed_kt(progress_s), stage.tas_kt + stage.wind_kt
+    # On paper a cut that does not reach the course leaps on to it, faster than any turn is flown.
+    speed_nm_s = max(flown_kt if flown_kt < 1.5 * most_kt else most_kt, 30.0) / 3600.0
+    read_nm = DME_READ_NM if stage.arc is None else radians(RADIAL_READ_DEG) * stage.arc.arc_dme_nm
     reading_s = read_nm / speed_nm_s + MOMENT_S
     if state.observed_s is None or state.lost:
         return reading_s
     if state.observed_s >= report.observed_t_s:
         return max(reading_s, state.ahead_s)  # the same report, on the stage that it brought
-    t_s = report.observed_t_s
-    jumped_s = progress_s - state.progress_s(t_s)
-    more_s = jumped_s - pace_share(state) * state.age_s(t_s) - reading_s
+    jumped_s = progress_s - state.progress_s(report.observed_t_s)
+    more_s = jumped_s - pace_share(state) * state.age_s(report.observed_t_s) - reading_s
     # So much more that a digit was misread, most likely: then all of the jump may be wrong.
     return jumped_s if more_s * speed_nm_s >= _MISREAD_NM else reading_s + max(more_s, 0.0)
 

@@ -4,13 +4,14 @@ from dataclasses import replace
 from math import atan, cos, degrees, radians, sin, tan
 
 import pytest
-from on_paper import stage
+from on_paper import drawn, in_plan, stage
 from placed import NOW_S, placed, said
 
 from assistant.engine.advice import advise
 from assistant.engine.core import step
 from assistant.engine.cues import with_rhythm
 from assistant.engine.descents import faster
+from assistant.engine.estimate import ahead_s
 from assistant.engine.events import (
     Callout,
     CalloutKind,
@@ -93,6 +94,19 @@ def test_the_question_itself_is_remembered(still):
     assert state.radial_asked_s == pytest.approx(NOW_S + 1.0)
 
 
+# --- how far a reading may be off
+
+
+def test_a_leap_of_the_flight_on_paper_makes_no_reading_any_surer(still):
+    # Ten seconds to the mile at the leap, 120 kt everywhere else: 0.15 miles take 4.5 s, reading one more.
+    leaping = drawn([(0.0, 20.0), (0.0, 20.0 - 1.0 / 3.0), (0.0, 19.0 - 1.0 / 3.0), (0.0, 18.0 + 1.0 / 3.0)])
+    paper = in_plan(still, stage(name="course_2", timeline=leaping))
+    state = placed(paper, "course_2", 19.3, progress_s=15.0, observed_s=NOW_S - 5.0)
+
+    for progress_s in (5.0, 15.0):
+        assert ahead_s(state, report(dme_nm=19.3), progress_s) == pytest.approx(5.5, abs=0.01)
+
+
 # --- who is lost
 
 
@@ -105,6 +119,9 @@ def test_who_is_lost_is_told_an_offset_only_from_a_place_that_was_read_whole(sti
     assert [one.kind for one in said(advise, found, half)] == [CalloutKind.COURSE_OFFSET]
     assert said(advise, lost, half) == []
     assert [one.kind for one in said(advise, lost, whole)] == [CalloutKind.COURSE_OFFSET]
+    # In the turn on to the course every place is off it.
+    turning = lost.but(anchor_progress_s=still.stage("course_2").timeline.turn_end_s - 1.0)
+    assert said(advise, turning, whole) == []
 
 
 def test_who_is_lost_is_told_no_height_and_no_arc(still):
