@@ -21,6 +21,8 @@ scores say how much of the sound the expected reading leaves unexplained, and th
     place
     understood          far, or nothing            contradiction: ask for the open
     understood          far, for the third time    accept the open: then the reckoning is wrong
+    understood          close, the reckoning       ask for the open: what it speaks for is no likelier now
+                        being doubted
 
 A jumble is what talk that is not for us becomes in a grammar: a question and a report and a setting in one
 breath. Pilots say such things one by one. "DME two eight two zero" can become one too, with a QFE in it.
@@ -161,11 +163,19 @@ def choose(
     behind = heard.score - limited.score
     if makes_sense and behind <= (thresholds.tie if is_sensible(heard, expectation) else thresholds.nonsense):
         return Choice(decision=Decision.ACCEPT, reading=limited, why="heard alike, and expected")
+    is_reckoning_doubted = contradictions >= DOUBTS_BEFORE_RECKONING and not heard.is_hasty
     if makes_sense and behind <= thresholds.ask:
+        if is_reckoning_doubted and is_sensible(heard, expectation):
+            return Choice(
+                decision=Decision.ASK,
+                reading=heard,
+                why="the reckoning is doubted, but not left for what is close to it",
+                is_contradiction=True,
+            )
         return Choice(decision=Decision.ASK, reading=limited, why="expected, but heard less clearly")
     if not is_sensible(heard, expectation):
         return _by_itself(heard, expectation)
-    if contradictions >= DOUBTS_BEFORE_RECKONING and not heard.is_hasty:
+    if is_reckoning_doubted:
         return Choice(
             decision=Decision.ACCEPT,
             reading=heard,

@@ -105,6 +105,19 @@ def test_after_two_clear_contradictions_the_reckoning_is_doubted_and_not_the_pil
     assert decisions == [Decision.ASK, Decision.ASK, Decision.ACCEPT]
 
 
+def test_a_doubted_reckoning_speaks_for_no_other_number_than_was_heard():
+    """An altitude misheard at first was asked for, whatever the pilot said since, as what was close to it."""
+    close = reading(16.4, -120.0)
+    asked = [choose(FAR, close, EXPECTED, THRESHOLDS, count) for count in (0, 1, 2, 3)]
+
+    assert [choice.decision for choice in asked] == [Decision.ASK] * 4
+    assert [choice.reading.events[0].dme_nm for choice in asked] == [16.4, 16.4, 61.4, 61.4]
+    assert [choice.is_contradiction for choice in asked] == [False, False, True, True]
+    # What makes no sense by itself, or has a word too short, is no ground for doubt.
+    assert choose(nonsense(), close, EXPECTED, THRESHOLDS, 2).reading == close
+    assert choose(replace(FAR, is_hasty=True), close, EXPECTED, THRESHOLDS, 2).reading == close
+
+
 @pytest.mark.parametrize("behind", [51.0, 120.0, 200.0, 201.0, 5000.0])
 @pytest.mark.parametrize("contradictions", [0, 1, 2, 3])
 def test_what_only_the_expectation_supports_is_never_accepted(behind, contradictions):
