@@ -133,9 +133,14 @@ def with_fix(state: State, report: PositionReport) -> PositionReport:
 
 
 def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
-    """Warn of an altitude below the floor in force; the report's own place decides which floor that is."""
+    """
+    Warn of an altitude below the floor in force; the report's own place decides which floor that is.
+
+    One that was not heard surely is asked back first: "flight level one eight", heard of one eight four,
+    would have a pilot told to climb to a floor that lies far below.
+    """
     altitude_ft = altitude_reported_ft(state, report)
-    if altitude_ft is None:
+    if altitude_ft is None or report.confidence < HEARD_SURELY:
         return False
     highest = floor_ft(state, report.observed_t_s, progress_s=float("-inf"))
     if highest is None or altitude_ft >= highest:
