@@ -13,7 +13,7 @@ from virtual_sound import RATE_HZ, is_possible, loud_spans
 
 from assistant.adapters.transcript_file import read_transcript
 from assistant.conversation import play
-from assistant.engine.events import Priority, StageEntered
+from assistant.engine.events import CalloutKind, Priority, StageEntered
 from assistant.flight_log import Spoken
 from assistant.language.hearing import hear
 from assistant.language.transcript import Transcript
@@ -30,6 +30,8 @@ FROM_S = 897.0
 """The inbound turn, 14:57. What is before it is typed in no time: the whole of it by ear took six minutes."""
 MOST_TYPED = 3
 """Of 15 reports: refused or asked back, so typed. How accurate hearing is, benchmarks.hearing tells."""
+MOST_ASKED_BACK = 2
+"""Of these, asked back with what was heard."""
 STAGES_WITHIN_S = 6.0
 """A spoken report of position is complete up to 5.3 s after its first word; typed, it is there at once."""
 FIXES = frozenset({"pel", "wenta"})
@@ -104,14 +106,17 @@ def test_the_flight_comes_to_the_same_stages_at_the_same_time_as_the_typed_one(f
 
 
 def test_the_same_actions_are_called_in_the_same_order_as_in_the_typed_flight(flown, typed):
-    """One that the pilot cut short is said again: it counts once."""
+    """One that the pilot cut short is said again: it counts once. A report asked back is no action."""
+    acted = [tuple(one) for one in flown[0]["acted"]]
+    asked_back = [one for one in acted if one[0] == CalloutKind.CHALLENGE]
     actions = [
         (record.callout.kind, record.callout.figures.altitude_ft)
         for record in typed[1]
         if isinstance(record, Spoken) and record.callout.priority is Priority.ACTION
     ]
 
-    assert list(dict.fromkeys(map(tuple, flown[0]["acted"]))) == actions
+    assert [one for one in dict.fromkeys(acted) if one not in asked_back] == actions
+    assert len(asked_back) <= MOST_ASKED_BACK
 
 
 def test_callouts_sound_when_they_are_said_and_never_begin_while_the_pilot_talks(flown):
