@@ -86,7 +86,7 @@ def _awaited(state: State) -> frozenset[Said]:
         found.add(Said.ESTABLISHED)
     if stage.arc is not None and not state.established:
         found.add(Said.ON_ARC)
-    if state.doubt is not None or (stage.phase is Phase.FINAL and "minimum" in state.asked):
+    if state.doubt is not None or state.is_sight_asked:
         found |= {Said.AFFIRM, Said.NEGATIVE}
     return frozenset(found)
 

@@ -71,10 +71,13 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     t_s, begun = report.t_s, len(out.outputs)
     report = with_fix(state, report)
     before = state.without_history()
-    warned = _watch_floor(state, report, out)
+    unsure, is_meant = _unsure_item(report), _agrees(state, report)
+    # What was not heard surely is asked back first: "flight level one eight", heard of one eight four, would
+    # have a pilot told to climb to a floor that lies far below.
+    warned = (unsure is None or is_meant) and _watch_floor(state, report, out)
     impossible = doubtful_item(state, report, report.observed_t_s)
-    doubtful = impossible or _unsure_item(report)
-    believed_late = doubtful is not None and _agrees(state, report)
+    doubtful = impossible or unsure
+    believed_late = doubtful is not None and is_meant
     if doubtful is not None and not believed_late:
         return _refuse(state, report, doubtful, out)
     doubt = state.doubt
@@ -133,14 +136,9 @@ def with_fix(state: State, report: PositionReport) -> PositionReport:
 
 
 def _watch_floor(state: State, report: PositionReport, out: Outbox) -> bool:
-    """
-    Warn of an altitude below the floor in force; the report's own place decides which floor that is.
-
-    One that was not heard surely is asked back first: "flight level one eight", heard of one eight four,
-    would have a pilot told to climb to a floor that lies far below.
-    """
+    """Warn of an altitude below the floor in force; the report's own place decides which floor that is."""
     altitude_ft = altitude_reported_ft(state, report)
-    if altitude_ft is None or report.confidence < HEARD_SURELY:
+    if altitude_ft is None:
         return False
     highest = floor_ft(state, report.observed_t_s, progress_s=float("-inf"))
     if highest is None or altitude_ft >= highest:

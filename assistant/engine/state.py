@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from assistant.engine.events import Datum, PositionReport
-from assistant.engine.plan import Plan, Stage
+from assistant.engine.plan import Phase, Plan, Stage
 from assistant.engine.timeline import Place, Timeline
 from assistant.nav.geometry import PlanePoint
 
@@ -119,6 +119,11 @@ class State:
     def time_of(self, progress_s: float) -> float:
         """When a place on the timeline is reached."""
         return self.anchor_s + (progress_s - self.anchor_progress_s) / self.rate
+
+    @property
+    def is_sight_asked(self) -> bool:
+        """Whether the pilot was asked, on this final, if the runway is seen."""
+        return self.stage.phase is Phase.FINAL and bool(self.asked & {"minimum", "visual"})
 
     def place(self, t_s: float) -> Place | None:
         """Where the aircraft is at a time, None while nothing is known."""

@@ -95,7 +95,7 @@ def _settle_doubt(state: State, statement: Statement, out: Outbox) -> State:
         # The reading was true when it was made; what counts now is that it was meant.
         again = replace(state.doubt.report, t_s=statement.t_s)
         return take_report(state, again, out)
-    if state.stage.phase is Phase.FINAL and state.asked & {"minimum", "visual"}:
+    if state.is_sight_asked:
         said = Said.VISUAL if yes else Said.NOT_VISUAL
         return take_statement(state, Statement(t_s=statement.t_s, said=said), out)
     return state

@@ -169,7 +169,7 @@ def choose(
             return Choice(
                 decision=Decision.ASK,
                 reading=heard,
-                why="the reckoning is doubted, but not left for what is close to it",
+                why="not expected, but the reckoning is doubted",
                 is_contradiction=True,
             )
         return Choice(decision=Decision.ASK, reading=limited, why="expected, but heard less clearly")

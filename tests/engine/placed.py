@@ -3,11 +3,14 @@
 import functools
 from pathlib import Path
 
+from assistant.engine.compiler import compile_plan
+from assistant.engine.conditions import Conditions
 from assistant.engine.core import begin
 from assistant.engine.events import Callout
 from assistant.engine.outbox import Outbox
 from assistant.engine.state import AltitudeKnown
 from assistant.procedure.load import load_procedure
+from assistant.procedure.model import Category
 
 ROOT = Path(__file__).resolve().parents[2]
 NOW_S = 1000.0
@@ -17,6 +20,11 @@ NOW_S = 1000.0
 def demonstration(name):
     path = next(ROOT.glob(f"procedures/{name}*.yaml"))
     return load_procedure(path.read_text(encoding="utf-8"), path.name)
+
+
+def compiled(procedure, category=Category.C, **changes):
+    """The plan of a procedure for a day changed so."""
+    return compile_plan(procedure, Conditions(**changes).for_category(category))
 
 
 def placed(plan, stage_name, dme_nm, *, progress_s=None, altitude_ft=None, **changes):

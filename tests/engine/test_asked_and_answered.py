@@ -354,3 +354,26 @@ def test_a_descent_that_will_not_be_over_at_the_final_fix_is_called_with_the_rat
 )
 def test_not_where_it_would_be_in_the_way(still, changes):
     assert said(faster, *descending(still, **{"left_s": 60.0, "altitude_ft": 3400.0} | changes)) == []
+
+
+# --- an altitude below the floor, not heard surely
+
+
+@pytest.mark.parametrize("answer", ["affirm", "the same again"])
+def test_an_altitude_heard_unsurely_warns_of_the_floor_once_it_is_meant(still, answer):
+    # On final not below 1,000 ft between BESKA and 3.5 DME, printed on the chart.
+    state = placed(still, "final", 4.0, altitude_ft=1000.0, established=True)
+    low = replace(report(radial_deg=63.0, dme_nm=4.0, indicated_ft=900.0), confidence=0.4)
+    again = {
+        "affirm": Statement(t_s=NOW_S + 3.0, said=Said.AFFIRM),
+        "the same again": replace(low, t_s=NOW_S + 3.0),
+    }[answer]
+
+    def kinds(outputs):
+        return [output.kind for output in outputs if isinstance(output, Callout)]
+
+    doubting, outputs = step(state, low)
+    assert CalloutKind.CHALLENGE in kinds(outputs)
+    assert CalloutKind.BELOW_FLOOR not in kinds(outputs)
+    _, outputs = step(doubting, again)
+    assert CalloutKind.BELOW_FLOOR in kinds(outputs)

@@ -4,12 +4,11 @@ from dataclasses import replace
 
 import pytest
 from on_paper import drawn, straight
-from placed import NOW_S, demonstration, placed, said
+from placed import NOW_S, compiled, demonstration, placed, said
 
 from assistant.engine.advice import advise
 from assistant.engine.circuit import circuit, outbound_flight, outbound_limit
 from assistant.engine.compile_legs import step_trigger
-from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions, WindAtLevel
 from assistant.engine.core import begin, step
 from assistant.engine.draft import Draft
@@ -26,10 +25,6 @@ from assistant.nav.geometry import (
     position_from_radial_dme,
 )
 from assistant.procedure.model import Altitude, AltitudeKind, Category, StepDown, Turn
-
-
-def compiled(procedure, category=Category.C, **changes):
-    return compile_plan(procedure, Conditions(**changes).for_category(category))
 
 
 @pytest.fixture

@@ -100,11 +100,6 @@ def test_an_altitude_below_the_floor_is_warned_of_at_once(still, altitude_ft, wa
 
     assert floors == ([1000.0] if warned else [])
 
-    # What was not heard surely is asked back first.
-    _, callouts = after(state, radial_deg=63.0, dme_nm=4.0, indicated_ft=altitude_ft, confidence=0.4)
-    assert CalloutKind.BELOW_FLOOR not in [one.kind for one in callouts]
-    assert CalloutKind.CHALLENGE in [one.kind for one in callouts]
-
 
 @pytest.mark.parametrize(("height_ft", "warned"), [(900.0, False), (890.0, False), (887.0, True)])
 def test_on_another_datum_than_the_charts_fifteen_feet_are_rounding(plan, height_ft, warned):

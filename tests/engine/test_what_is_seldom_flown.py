@@ -4,10 +4,9 @@ from dataclasses import replace
 
 import pytest
 from on_paper import binary, in_plan, stage
-from placed import NOW_S, demonstration, placed, said
+from placed import NOW_S, compiled, demonstration, placed, said
 
 from assistant.engine.answers import answer
-from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions
 from assistant.engine.core import Engine, begin, step
 from assistant.engine.entering import enter
@@ -29,13 +28,8 @@ from assistant.engine.plan import FOREVER_S, CourseFacts, Cue, Exit, Floor, Phas
 from assistant.engine.today import Today
 from assistant.engine.triggers import DmeReached
 from assistant.nav.geometry import PlanePoint, move, plane_from_polar
-from assistant.procedure.model import Category
 
 COURSE = CourseFacts(course_mag_deg=180.0, anchor=PlanePoint(0.0, 0.0))
-
-
-def compiled(procedure, category=Category.C, **changes):
-    return compile_plan(procedure, Conditions(**changes).for_category(category))
 
 
 @pytest.fixture

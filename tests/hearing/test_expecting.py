@@ -6,6 +6,7 @@ from driver import ROOT, Flight
 from assistant.adapters.transcript_file import read_transcript
 from assistant.conversation import play
 from assistant.engine.events import Said
+from assistant.expecting import expectation
 
 
 @pytest.fixture
@@ -91,6 +92,17 @@ def test_a_challenge_makes_yes_and_no_awaited(flight):
     flight.pilot("range 12.3")  # fourteen miles in twenty seconds
 
     assert {Said.AFFIRM, Said.NEGATIVE} <= flight.conversation.dialogue.expectation(flight.now_s).awaited
+
+
+@pytest.mark.parametrize("asked", ["minimum", "visual"])
+def test_asked_for_the_runway_yes_and_no_are_awaited(flight, asked):
+    golden = (ROOT / "tests" / "golden" / "skarrow-calm.txt").read_text(encoding="utf-8")
+    said = [each for each in read_transcript(golden, "skarrow-calm.txt").heard if each.ended_t_s <= 1440.0]
+    list(play(flight.conversation, said, 1440.0))
+    state = flight.conversation.dialogue.engine.state.but(asked=frozenset())
+
+    assert Said.AFFIRM not in expectation(state, 1440.0).awaited
+    assert {Said.AFFIRM, Said.NEGATIVE} <= expectation(state.but(asked=frozenset({asked})), 1440.0).awaited
 
 
 @pytest.mark.parametrize(
