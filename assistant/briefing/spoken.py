@@ -54,6 +54,7 @@ def in_words(text: str) -> str:
     text = re.sub(r"(\d+) m\b", lambda found: f"{spoken_altitude(float(found[1]))} metres", text)
     text = re.sub(r"(\d+):(\d\d)", lambda found: spoken_time(60.0 * int(found[1]) + int(found[2])), text)
     text = text.replace(" kt", " knots").replace("°", " degrees").replace(" NM", " miles")
+    text = re.sub(r"(?<![\d.])1 (degree|knot|mile)s\b", r"1 \1", text)
     spoken = SPOKEN.text(text)
     return spoken[0].upper() + spoken[1:]
 

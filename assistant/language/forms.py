@@ -19,7 +19,7 @@ from assistant.language.numbers import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Form:
-    """How numbers are put: in words or in figures."""
+    """How numbers are put: in words or in figures. `degrees` and `knots` take a number already put so."""
 
     altitude: Callable[[float], str]
     minimum: Callable[[float], str]
@@ -32,8 +32,8 @@ class Form:
     text: Callable[[str], str]
     radial_prefix: str
     feet_per_minute: str
-    degrees: str
-    knots: str
+    degrees: Callable[[str], str]
+    knots: Callable[[str], str]
 
 
 def _text_in_words(text: str) -> str:
@@ -47,6 +47,11 @@ def _text_in_words(text: str) -> str:
         return f"{' ' if before.isalpha() else ''}{words}{' ' if after.isalpha() else ''}"
 
     return re.sub(r"[0-9]+(?:,[0-9]{3})*(?:\.[0-9]+)?", say, text)
+
+
+def _counted(unit: str) -> Callable[[str], str]:
+    """The unit after a number in words; `unit` is its singular, which only "one" has."""
+    return lambda number: f"{number} {unit}" if number == "one" else f"{number} {unit}s"
 
 
 def _written_time(time_s: float) -> str:
@@ -66,8 +71,8 @@ SPOKEN = Form(
     text=_text_in_words,
     radial_prefix="radial ",
     feet_per_minute=" feet per minute",
-    degrees=" degrees",
-    knots=" knots",
+    degrees=_counted("degree"),
+    knots=_counted("knot"),
 )
 WRITTEN = Form(
     altitude=lambda altitude_ft: f"{altitude_ft:.0f}",
@@ -81,6 +86,6 @@ WRITTEN = Form(
     text=lambda text: text,
     radial_prefix="R",
     feet_per_minute=" fpm",
-    degrees="°",
-    knots=" kt",
+    degrees=lambda number: f"{number}°",
+    knots=lambda number: f"{number} kt",
 )

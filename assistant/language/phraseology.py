@@ -127,7 +127,7 @@ def _wind(f: Figures, form: Form) -> str:
         return ""
     if round(f.wind_kt) == 0:
         return "wind calm"
-    return f"wind {form.bearing(f.wind_from_mag_deg)}{form.degrees} {form.whole(f.wind_kt)}{form.knots}"
+    return f"wind {form.degrees(form.bearing(f.wind_from_mag_deg))} {form.knots(form.whole(f.wind_kt))}"
 
 
 def _difference(f: Figures, form: Form) -> str:
@@ -204,7 +204,7 @@ def _arc_offset(f: Figures, form: Form) -> tuple[str, ...]:
 
 
 def _course_offset(f: Figures, form: Form) -> tuple[str, ...]:
-    by = "" if f.offset_deg is None else f", {form.tenths(f.offset_deg)}{form.degrees}"
+    by = "" if f.offset_deg is None else f", {form.degrees(form.tenths(f.offset_deg))}"
     # Who did not hear the course on the way to it could only fly on through it.
     back = _heading(f, form)
     if f.heading_mag_deg is not None and f.course_mag_deg is not None:
@@ -255,7 +255,7 @@ def _climb(f: Figures, form: Form) -> tuple[str, ...]:
 
 
 def _land(f: Figures, form: Form) -> tuple[str, ...]:
-    by = "" if f.angle_deg is None else f", {form.whole(f.angle_deg)}{form.degrees}"
+    by = "" if f.angle_deg is None else f", {form.degrees(form.whole(f.angle_deg))}"
     return "land", f"runway {f.side or 'ahead'}{by}", _rate(f, form)
 
 

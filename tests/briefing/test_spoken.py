@@ -41,6 +41,11 @@ def test_figures_in_words():
         "descend FL140": "Descend flight level one four zero",
         "1:30 from QRL": "One minute three zero seconds from QRL",
         "wind 250/15 kt": "Wind two five zero degrees one five knots",
+        "wind 001/1 kt": "Wind zero zero one degrees one knot",
+        "runway right, 1 degrees": "Runway right, one degree",
+        "offset 1°": "Offset one degree",
+        "radius 1 NM": "Radius one mile",
+        "radius 2.1 NM, course 11 degrees": "Radius two decimal one miles, course one one degrees",
         "visibility 1700 m": "Visibility one thousand seven hundred metres",
     }
 

@@ -235,6 +235,28 @@ def test_a_confirmation_says_what_was_heard(figures, spoken):
 @pytest.mark.parametrize(
     ("kind", "figures", "spoken"),
     [
+        (CalloutKind.LAND, {"side": "left", "angle_deg": 1}, "Land. Runway left, one degree."),
+        (CalloutKind.LAND, {"side": "left", "angle_deg": 11}, "Land. Runway left, one one degrees."),
+        (CalloutKind.COURSE_OFFSET, {"side": "left", "offset_deg": 1.0}, "Left of course, one degree."),
+        (
+            CalloutKind.COURSE_OFFSET,
+            {"side": "left", "offset_deg": 2.1},
+            "Left of course, two decimal one degrees.",
+        ),
+        (
+            CalloutKind.CONFIRM,
+            {"wind_from_mag_deg": 1, "wind_kt": 1},
+            "Wind zero zero one degrees one knot.",
+        ),
+    ],
+)
+def test_one_of_a_unit_is_said_in_the_singular(kind, figures, spoken):
+    assert words(callout(kind, **figures)) == spoken
+
+
+@pytest.mark.parametrize(
+    ("kind", "figures", "spoken"),
+    [
         (
             CalloutKind.GO_AROUND,
             {"altitude_ft": 3000, "course_mag_deg": 240, "item": "to the missed approach point"},
