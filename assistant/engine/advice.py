@@ -190,7 +190,8 @@ def _arc(state: State, report: PositionReport, out: Outbox) -> State:
     stage = state.stage
     if stage.arc is None or report.dme_nm is None:
         return state
-    offset_nm = report.dme_nm - stage.arc.arc_dme_nm
+    # Two tenths read are two tenths: in floating point 12.2 - 12.0 is a little less.
+    offset_nm = round(report.dme_nm - stage.arc.arc_dme_nm, 6)
     heading_deg = arc_heading_deg(state, report.t_s)
     if heading_deg is None or is_heading_called(state, report.t_s, heading_deg, within=_AFRESH):
         return state

@@ -114,7 +114,15 @@ def test_what_was_read_before_the_leg_or_in_the_turn_is_no_measure_of_it(still):
 
 
 @pytest.mark.parametrize(
-    ("dme_nm", "side", "off_nm"), [(12.5, "outside", 0.5), (11.4, "inside", 0.6), (12.1, None, None)]
+    ("dme_nm", "side", "off_nm"),
+    [
+        (12.5, "outside", 0.5),
+        (12.2, "outside", 0.2),
+        (12.1, None, None),
+        (11.9, None, None),
+        (11.8, "inside", 0.2),
+        (11.4, "inside", 0.6),
+    ],
 )
 def test_off_the_arc_side_and_distance_are_said_from_two_tenths_on(still, dme_nm, side, off_nm):
     arc = still.stage("arc_1")
