@@ -1,5 +1,6 @@
 """Coming to another stage: what is kept of what was known, and where its turn begins."""
 
+from assistant.engine.estimate import ahead_carried_s
 from assistant.engine.events import StageEntered
 from assistant.engine.needle_ahead import foreseen
 from assistant.engine.outbox import Outbox
@@ -47,6 +48,7 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
     confirmed = None
     if predicted:
         confirmed = state.confirmed if state.predicted else state.without_history()
+    progress_s = _entry_progress_s(state, t_s, stage, stated=stated)
     entered = state.but(
         stage_name=name,
         since_s=t_s,
@@ -54,8 +56,9 @@ def enter(state: State, t_s: float, name: str, out: Outbox, *, stated: bool = Fa
         predicted=predicted,
         confirmed=confirmed,
         anchor_s=t_s,
-        anchor_progress_s=_entry_progress_s(state, t_s, stage, stated=stated),
+        anchor_progress_s=progress_s,
         rate=1.0,
+        ahead_s=ahead_carried_s(state, t_s, stage, progress_s),
         headings=(),
         joining=None if stage.arc is None else foreseen(state, t_s + ARC_CALL_S),
         heading_mag_deg=_heading_from_deg(state, t_s, stage),

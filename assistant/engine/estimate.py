@@ -88,14 +88,10 @@ def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
     Its reading, and what it jumped ahead of dead reckoning by more than that and the spread: a digit misread
     by a mile still lies on the leg. Nothing where the pilot named the fix that was passed, or a feed reports.
     """
-    stage, timeline = state.stage, state.timeline
-    if timeline is None or report.fix is not None or report.groundspeed_kt is not None:
+    if state.timeline is None or report.fix is not None or report.groundspeed_kt is not None:
         return 0.0
-    flown_kt, most_kt = timeline.groundspeed_kt(progress_s), stage.tas_kt + stage.wind_kt
-    # On paper a cut that does not reach the course leaps on to it, faster than any turn is flown.
-    speed_nm_s = max(flown_kt if flown_kt < 1.5 * most_kt else most_kt, 30.0) / 3600.0
-    read_nm = DME_READ_NM if stage.arc is None else radians(RADIAL_READ_DEG) * stage.arc.arc_dme_nm
-    reading_s = read_nm / speed_nm_s + MOMENT_S
+    speed_nm_s = _speed_nm_s(state.stage, progress_s)
+    reading_s = _reading_s(state.stage, speed_nm_s)
     if state.observed_s is None or state.lost:
         return reading_s
     if state.observed_s >= report.observed_t_s:
@@ -104,6 +100,33 @@ def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
     more_s = jumped_s - pace_share(state) * state.age_s(report.observed_t_s) - reading_s
     # So much more that a digit was misread, most likely: then all of the jump may be wrong.
     return jumped_s if more_s * speed_nm_s >= _MISREAD_NM else reading_s + max(more_s, 0.0)
+
+
+def ahead_carried_s(state: State, t_s: float, stage: Stage, progress_s: float) -> float:
+    """
+    How far the last report may have put the aircraft too far on, in seconds of the leg come to.
+
+    A jump is a distance: the slower the leg, the longer it takes. A reading alone is left as it was; its
+    tenth of a mile is a second at most.
+    """
+    if state.timeline is None or stage.timeline is None:
+        return state.ahead_s
+    speed_nm_s = _speed_nm_s(state.stage, state.progress_s(t_s))
+    more_s = max(state.ahead_s - _reading_s(state.stage, speed_nm_s), 0.0)
+    return state.ahead_s + more_s * (speed_nm_s / _speed_nm_s(stage, progress_s) - 1.0)
+
+
+def _reading_s(stage: Stage, speed_nm_s: float) -> float:
+    read_nm = DME_READ_NM if stage.arc is None else radians(RADIAL_READ_DEG) * stage.arc.arc_dme_nm
+    return read_nm / speed_nm_s + MOMENT_S
+
+
+def _speed_nm_s(stage: Stage, progress_s: float) -> float:
+    if stage.timeline is None:
+        return 30.0 / 3600.0
+    flown_kt, most_kt = stage.timeline.groundspeed_kt(progress_s), stage.tas_kt + stage.wind_kt
+    # On paper a cut that does not reach the course leaps on to it, faster than any turn is flown.
+    return max(flown_kt if flown_kt < 1.5 * most_kt else most_kt, 30.0) / 3600.0
 
 
 def pace_share(state: State) -> float:

@@ -357,6 +357,7 @@ def _exits(state: State, report: PositionReport, out: Outbox) -> State:
         state = enter(
             state.but(observed_s=max(state.observed_s or report.t_s, report.t_s)), report.t_s, left, out
         )
-        if not state.stage.turns:
+        # What was believed only in part stays so: on the next leg it would be taken whole.
+        if not state.stage.turns and not state.held_back:
             state = take_place(state, report, out)
     return state

@@ -39,7 +39,7 @@ SAMPLE_S = 2.0
 # A reading off the timeline along the track costs this share of the distance between it and the expected
 # place, so that of two places that fit the reading the one nearer in time wins.
 _TIME_PENALTY = 0.15
-# How far, in samples, a reading may lie before the start or past the end of a timeline: straight on for two
+# How far, in samples or longer pieces, a reading may lie before the start or past the end of a timeline: straight on for two
 # minutes, but a radial swings, so less.
 _RUN_ON_STEPS = 60.0
 _RUN_ON_RADIALS = 10.0
@@ -172,6 +172,8 @@ class Timeline:
 
     def _shares(self, i: int, run_on: float) -> tuple[float, float]:
         """How far a piece reaches, in its own lengths: past its ends only at the ends of the timeline."""
+        # A leg that was cut ends with a piece shorter than a sample.
+        run_on *= max(SAMPLE_S / (self.times_s[i + 1] - self.times_s[i]), 1.0)
         return 0.0 if i else -run_on, 1.0 if i < len(self.times_s) - 2 else run_on
 
     def progress_by_dme(self, dme_nm: float, expected_s: float) -> float | None:
