@@ -54,6 +54,8 @@ from assistant.nav.geometry import PlanePoint, difference_deg
 _AGREES_NM, _AGREES_DEG, _AGREES_FT = 1.0, 5.0, 300.0
 _FAR_NM = 10.0
 _FIELD = {"range": "dme_nm", "radial": "radial_deg", "altitude": "indicated_ft"}
+# A minimum safe altitude clears obstacles by this much (ICAO Doc 8168 Vol I): nobody comes in lower.
+_FAR_TOO_LOW_FT = 1000.0
 # Two altitudes nearer in time than this give no rate worth having.
 _RATE_AFTER_S = 8.0
 _RATE_LIMIT_FPM = 8000.0
@@ -71,9 +73,9 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     t_s, begun = report.t_s, len(out.outputs)
     report = with_fix(state, report)
     before = state.without_history()
-    unsure, is_meant = _unsure_item(report), _agrees(state, report)
-    # What was not heard surely is asked back first: "flight level one eight", heard of one eight four, would
-    # have a pilot told to climb to a floor that lies far below.
+    unsure, is_meant = _unsure_item(report) or _far_too_low(state, report), _agrees(state, report)
+    # What was not heard surely, or cannot well be, is asked back first: "flight level one eight", heard of
+    # one eight four, would have a pilot told to climb to a floor that lies far below.
     warned = (unsure is None or is_meant) and _watch_floor(state, report, out)
     impossible = doubtful_item(state, report, report.observed_t_s)
     doubtful = impossible or unsure
@@ -188,6 +190,15 @@ def _unsure_item(report: PositionReport) -> str | None:
     if report.confidence >= HEARD_SURELY:
         return None
     return next((item for item, field in _FIELD.items() if getattr(report, field) is not None), None)
+
+
+def _far_too_low(state: State, report: PositionReport) -> str | None:
+    """The first altitude of a flight, where it lies so far below the floor that it cannot well be."""
+    altitude_ft = altitude_reported_ft(state, report)
+    if altitude_ft is None or state.altitude is not None:
+        return None
+    floor = floor_ft(state, report.observed_t_s)
+    return "altitude" if floor is not None and altitude_ft < floor - _FAR_TOO_LOW_FT else None
 
 
 def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> State:

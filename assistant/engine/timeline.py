@@ -39,8 +39,8 @@ SAMPLE_S = 2.0
 # A reading off the timeline along the track costs this share of the distance between it and the expected
 # place, so that of two places that fit the reading the one nearer in time wins.
 _TIME_PENALTY = 0.15
-# How far, in samples or longer pieces, a reading may lie before the start or past the end of a timeline: straight on for two
-# minutes, but a radial swings, so less.
+# How far, in samples or longer pieces, a reading may lie before the start or past the end of a timeline:
+# straight on for two minutes, but a radial swings, so less.
 _RUN_ON_STEPS = 60.0
 _RUN_ON_RADIALS = 10.0
 _STATION = PlanePoint(0.0, 0.0)

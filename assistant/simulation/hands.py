@@ -135,7 +135,7 @@ class Hands:
         """Go to a level, or take it as the limit of the descent being flown."""
         aimed_ft = change.indicated_ft + self._habits.aim_above_ft
         match change.way:
-            case "climb":
+            case "climb" if aimed_ft > panel.indicated_ft:
                 self._level_ft = aimed_ft
                 self.controls.vertical_fpm = self._climb_fpm
                 self._sinking = self.is_final = False

@@ -15,7 +15,8 @@ from assistant.simulation.flight import Flown
 from assistant.simulation.floors import Span, established_from, floors_ft, spans
 from assistant.simulation.track import HALF_SCALE_DEG, Numbers, Track, half_scale_nm, track_of
 
-_DOWN = (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT, CalloutKind.FLOOR)
+# "Climb" as well: to a level below the floor it would take down who is above it.
+_TO_A_LEVEL = (CalloutKind.DESCEND, CalloutKind.FINAL_DESCENT, CalloutKind.FLOOR, CalloutKind.BELOW_FLOOR)
 # A level given may be below the floor by no more than rounding.
 _ROUNDING_FT = 1.0
 # The quickest pilot begins to obey this long after the last word (the least of the reactions flown).
@@ -288,7 +289,7 @@ def _lowers_below(record: Spoken, track: Track, floor_ft: Numbers) -> bool:
     words are said, and half a second is over. Until then nothing can take the aircraft anywhere.
     """
     level_ft = record.callout.figures.altitude_ft
-    if record.callout.kind not in _DOWN or level_ft is None:
+    if record.callout.kind not in _TO_A_LEVEL or level_ft is None:
         return False
     obeyed_s = record.t_s + spoken_duration_s(record.text) + _QUICKEST_S
     return bool(level_ft < floor_ft[track.position(obeyed_s)] - _ROUNDING_FT)

@@ -196,3 +196,17 @@ def test_a_radial_tells_by_how_much_of_its_own_piece_is_flown_across_it():
     assert out_and_across.progress_by_radial(half_way_deg, 15.0) == pytest.approx(15.0, abs=0.01)
     across_and_out = drawn([(-0.1, 5.0), (-0.05, 5.0), (0.05, 10.0), (0.1, 15.0)])
     assert across_and_out.progress_by_radial(359.99, 15.0) is None
+
+
+@pytest.mark.parametrize("last_s", [2.0, 0.05])
+def test_past_its_end_a_leg_runs_on_for_two_minutes_however_short_its_last_piece(last_s):
+    # North from 20 miles south at 180 kt, a mile in 20 s, over after some 100 s and five miles.
+    leg = flight(point=PlanePoint(0.0, -20.0), heading_deg=0.0)
+    leg.hold_heading(0.0, 180.0, 110.0)
+    leg.cut(98.0 + last_s)
+    cut = leg.timeline()
+    assert cut.times_s[-1] - cut.times_s[-2] == pytest.approx(last_s, abs=1e-6)
+
+    assert cut.progress_by_dme(10.0, 100.0) == pytest.approx(200.0, abs=0.01)
+    assert cut.progress_at(PlanePoint(0.0, -10.0), 100.0)[0] == pytest.approx(200.0, abs=0.01)
+    assert cut.progress_by_dme(20.0 - 224.0 / 20.0, 100.0) is None

@@ -248,3 +248,16 @@ def test_a_heading_read_later_than_on_the_arrival_is_not_the_next_turns(still):
     state = placed(still, "course_0", 14.0, heading_mag_deg=165.0)
 
     assert entered(state, "arc_1")[0].heading_mag_deg is None
+
+
+@pytest.mark.parametrize("jumped_s", [0.0, 60.0])
+def test_a_jump_is_carried_to_a_slower_leg_as_a_distance(still, jumped_s):
+    # 0.15 NM and a second are a reading's; whatever is more was a jump.
+    state = placed(still, "course_2", 6.0, established=True)
+    before_kt = state.place(NOW_S).groundspeed_kt
+    reading_s = 0.15 / before_kt * 3600.0 + 1.0
+    final, _ = entered(state.but(ahead_s=reading_s + jumped_s), "final")
+    after_kt = final.place(NOW_S).groundspeed_kt
+    assert after_kt < before_kt
+
+    assert final.ahead_s == pytest.approx(reading_s + jumped_s * before_kt / after_kt, abs=0.01)

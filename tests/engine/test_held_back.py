@@ -104,3 +104,16 @@ def test_the_next_report_of_the_same_is_believed(inbound):
 
     assert not state.held_back
     assert state.place(t_s + 5.0).dme_nm == pytest.approx(there_nm, abs=0.01)
+
+
+def test_what_is_held_back_at_the_end_of_a_leg_is_not_believed_on_the_next_one(plan):
+    # On the way to the final fix at 4.8 DME 3.9 is read where 5.0 is reckoned. By what is explained of it the
+    # fix is passed; nearly a mile past it, where a descent would be due at once, nobody need be.
+    state = placed(plan("pellow-vor-dme-28"), "course_1", 5.9, established=True)
+    timeline = state.timeline
+    t_s = NOW_S + state.time_of(timeline.progress_by_dme(5.0, timeline.duration_s)) - state.anchor_s
+    state, _ = step(state, PositionReport(t_s=t_s, observed_t_s=t_s, radial_deg=95.0, dme_nm=3.9))
+
+    assert state.stage_name == "final"
+    assert state.held_back
+    assert state.place(t_s).dme_nm == pytest.approx(4.8, abs=0.2)

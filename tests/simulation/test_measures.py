@@ -103,6 +103,8 @@ SAID_S = spoken_duration_s("Descend one thousand.") + 0.5
         (CalloutKind.DESCEND, 2000.0, 100.0, 0),  # to the floor itself
         (CalloutKind.FINAL_DESCENT, 1000.0, 100.0, 1),
         (CalloutKind.FLOOR, 1999.5, 100.0, 0),  # rounding
+        (CalloutKind.BELOW_FLOOR, 1000.0, 100.0, 1),  # "climb", to who is above it
+        (CalloutKind.BELOW_FLOOR, 2000.0, 100.0, 0),
         (CalloutKind.MINIMUM, 600.0, 100.0, 0),  # asks, and lowers nothing
     ],
 )

@@ -15,7 +15,7 @@ from assistant.simulation.case import crew_of, draw
 from assistant.simulation.habits import STEADY
 from assistant.simulation.hands import Hands
 from assistant.simulation.panel import Panel
-from assistant.simulation.understanding import Steer
+from assistant.simulation.understanding import ChangeLevel, Steer
 
 ASKED = "Minimum, five hundred QNH. Visual?"  # six words, 2.3 s at the 2.6 words a second of a voice
 NEAR = "Missed approach point in two five seconds. Then climb four thousand QNH."
@@ -142,3 +142,24 @@ def test_leaving_is_said_on_every_inbound_leg_until_it_is_acknowledged(acknowled
     said = said_by("land", (HOLD_AHEAD, 2), (INBOUND, 15), *acknowledged, (INBOUND, 45), for_s=70)
 
     assert [words for _, words in said].count("leaving") == times
+
+
+@pytest.mark.parametrize(("told_ft", "rate_fpm"), [(2900.0, 0.0), (3500.0, 700.0)])
+def test_who_is_told_to_climb_to_a_level_below_does_not_go_down_to_it(told_ft, rate_fpm):
+    name = "teskel-vortac-06"
+    procedure = load_procedure((ROOT / f"procedures/{name}.yaml").read_text(encoding="utf-8"), name)
+    case = draw(procedure, Conditions(), 1, wind_is_random=False, any_category=False)
+    motion = replace(
+        crew_of(compile_plan(procedure, case.conditions), case).aircraft.motion, altitude_ft=3200.0
+    )
+    panel = Panel(motion=motion, procedure=procedure, datum=Datum.QNH, qnh_hpa=1013.25)
+    controls = Controls(
+        heading_mag_deg=40.0, turn=None, bank_deg=25.0, altitude_ft=3200.0, vertical_fpm=0.0, ias_kt=110.0
+    )
+    random = Random(1)  # noqa: S311 - repeatable, not secret
+    hands = Hands(controls, STEADY, random, sink_fpm=700.0, climb_fpm=700.0)
+    hands.change_level(ChangeLevel(way="climb", indicated_ft=told_ft), panel)
+    hands.keep_level(panel)
+
+    assert controls.vertical_fpm == rate_fpm
+    assert controls.altitude_ft == pytest.approx(max(told_ft, 3200.0), abs=60.0)
