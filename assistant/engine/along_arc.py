@@ -69,7 +69,7 @@ def arc_heading_deg(state: State, t_s: float) -> float | None:
 
     None where the arc is nearly over, or no heading makes the track good.
     """
-    if state.stage.arc is None or state.timeline is None:
+    if state.timeline is None:
         return None
     return heading_to_arc_deg(state, place_on_arc(state, t_s + HEADING_CALL_S))
 

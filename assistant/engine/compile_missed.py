@@ -212,8 +212,8 @@ def _fly_to_end(
     elif leg.until_radial_deg is not None:
         triggers = [RadialReached(radial_deg=leg.until_radial_deg)]
     found = [(timeline.when(trigger, from_s=timeline.turn_end_s), trigger) for trigger in triggers]
-    # A range already past when the leg begins is no end of it; both ways are tried and the later crossing
-    # is meant.
+    # A range already past when the leg begins is no end of it. Flown toward the station a leg reads its range
+    # closing, and again opening, beyond: the first of the two is meant.
     ahead = [
         (at_s, trigger) for at_s, trigger in found if at_s is not None and at_s > timeline.turn_end_s + 1.0
     ]

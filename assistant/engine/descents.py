@@ -49,8 +49,9 @@ def descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -
     light = state.plan.conditions.category in (Category.A, Category.B)
     rate_fpm = figures.descent_fpm or (_LIGHT_FPM if light else _FAST_FPM)
     known = state.altitude
-    if known is not None and altitude_ft is not None:
-        known = replace(known, altitude_ft=altitude_ft, t_s=t_s + _REACTION_S, descent_fpm=rate_fpm)
+    if known is not None:
+        now_ft = known.at_ft(t_s, state.target_ft)
+        known = replace(known, altitude_ft=now_ft, t_s=t_s + _REACTION_S, descent_fpm=rate_fpm)
     if cue.kind is CalloutKind.FINAL_DESCENT:
         # One descent to the minimum, the floors on the way watched as it goes.
         target_ft = state.plan.minimum_ft
@@ -159,8 +160,8 @@ def qfe_hpa(state: State) -> float:
 
 def climbing(state: State, t_s: float, figures: Figures) -> State:
     """From here on the aircraft climbs, at a rate nobody was told."""
-    altitude_ft = state.altitude_ft(t_s)
     known = state.altitude
-    if known is not None and altitude_ft is not None:
-        known = replace(known, altitude_ft=altitude_ft, t_s=t_s, descent_fpm=0.0)
+    if known is not None:
+        now_ft = known.at_ft(t_s, state.target_ft)
+        known = replace(known, altitude_ft=now_ft, t_s=t_s, descent_fpm=0.0)
     return state.but(target_ft=figures.altitude_ft, altitude=known)

@@ -28,6 +28,15 @@ class AltitudeKnown:
     read_s: float
     descent_fpm: float = 0.0
 
+    def at_ft(self, t_s: float, target_ft: float | None) -> float:
+        """The altitude by dead reckoning: less what was lost since, not past the one called for."""
+        reached_ft = self.altitude_ft - self.descent_fpm * max(t_s - self.t_s, 0.0) / 60.0
+        if target_ft is None or self.descent_fpm == 0.0:
+            return reached_ft
+        if self.descent_fpm > 0.0:
+            return max(reached_ft, min(target_ft, self.altitude_ft))
+        return min(reached_ft, max(target_ft, self.altitude_ft))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doubt:
@@ -135,21 +144,8 @@ class State:
         return float("inf") if self.observed_s is None else max(t_s - self.observed_s, 0.0)
 
     def altitude_ft(self, t_s: float) -> float | None:
-        """
-        The altitude by dead reckoning.
-
-        The last one read, less what was lost since, not below the one called for.
-        """
-        known = self.altitude
-        if known is None:
-            return None
-        lost_ft = known.descent_fpm * max(t_s - known.t_s, 0.0) / 60.0
-        reached_ft = known.altitude_ft - lost_ft
-        if self.target_ft is None or known.descent_fpm == 0.0:
-            return reached_ft
-        if known.descent_fpm > 0.0:
-            return max(reached_ft, min(self.target_ft, known.altitude_ft))
-        return min(reached_ft, max(self.target_ft, known.altitude_ft))
+        """The altitude by dead reckoning from the last one read; None before one was."""
+        return None if self.altitude is None else self.altitude.at_ft(t_s, self.target_ft)
 
     def without_history(self) -> "State":
         """The same knowledge without the states kept for going back: history is one step deep."""
