@@ -15,7 +15,8 @@ from typing import get_args
 
 from assistant.engine.compiler import compile_plan
 from assistant.engine.core import as_report, begin, step
-from assistant.engine.estimate import altitude_reported_ft, other_setting, point_of
+from assistant.engine.doubting import other_setting
+from assistant.engine.estimate import altitude_reported_ft, point_of
 from assistant.engine.events import (
     Callout,
     CalloutKind,

@@ -29,7 +29,7 @@ _NEEDLE_FROM_NM = 1.0
 _SETTLED_S = 30.0
 _ALTIMETER_SIZE = 2.0
 _SAME_S = 90.0
-# As the engine has it (estimate.other_setting): less is a pilot's wandering, not a setting.
+# As the engine has it (doubting.other_setting): less is a pilot's wandering, not a setting.
 _CLEARLY_OFF_FT = 150.0
 _NEAR_FT = 60.0
 

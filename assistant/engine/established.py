@@ -1,6 +1,7 @@
 """Whether a report shows the aircraft established: on its leg's course or arc, the right way along it."""
 
-from assistant.engine.estimate import DRIFT_SHARE, ROLLING_OUT_S, is_on_course, point_of
+from assistant.engine.doubting import DRIFT_SHARE
+from assistant.engine.estimate import ROLLING_OUT_S, is_on_course, point_of
 from assistant.engine.events import PositionReport
 from assistant.engine.state import State
 from assistant.nav.geometry import PlanePoint, difference_deg

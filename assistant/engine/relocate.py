@@ -7,14 +7,9 @@ The way to the first fix, a stage entered too early, a place the pilot insists o
 from dataclasses import replace
 
 from assistant.engine.cues import turned_from, with_rhythm
+from assistant.engine.doubting import DRIFT_SHARE, is_going_wrong
 from assistant.engine.entering import entry_name
-from assistant.engine.estimate import (
-    DRIFT_SHARE,
-    OVERHEAD_NM,
-    altitude_reported_ft,
-    is_going_wrong,
-    point_of,
-)
+from assistant.engine.estimate import OVERHEAD_NM, altitude_reported_ft, point_of
 from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered
 from assistant.engine.flow import call_before_s
 from assistant.engine.outbox import Outbox

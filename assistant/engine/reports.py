@@ -13,18 +13,15 @@ from math import degrees
 from assistant.engine.advice import advise
 from assistant.engine.compile_final import due_cue_name
 from assistant.engine.descents import altimeter_figures, faster
+from assistant.engine.doubting import FAST_FPM, doubtful_item, doubtful_place, other_setting
 from assistant.engine.entering import enter
 from assistant.engine.established import place_reported, shows_established
 from assistant.engine.estimate import (
     CONVERTED_SLACK_FT,
-    FAST_FPM,
     FLOOR_SLACK_FT,
     ahead_s,
     altitude_reported_ft,
-    doubtful_item,
-    doubtful_place,
     floor_ft,
-    other_setting,
     point_of,
     progress_from,
     shown_ft,

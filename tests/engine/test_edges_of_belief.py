@@ -11,15 +11,12 @@ import pytest
 from on_paper import binary, drawn, in_plan, stage
 from placed import NOW_S, placed
 
+from assistant.engine.doubting import doubtful_item, doubtful_place, is_going_wrong, other_setting
 from assistant.engine.estimate import (
     ahead_s,
     course_deviation_deg,
-    doubtful_item,
-    doubtful_place,
     floor_ft,
-    is_going_wrong,
     is_on_course,
-    other_setting,
     point_of,
     progress_from,
     soonest_s,

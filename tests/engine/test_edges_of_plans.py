@@ -11,8 +11,9 @@ from assistant.engine.circuit import circuit, outbound_flight, outbound_limit
 from assistant.engine.compile_legs import step_trigger
 from assistant.engine.conditions import Conditions, WindAtLevel
 from assistant.engine.core import begin, step
+from assistant.engine.doubting import doubtful_place
 from assistant.engine.draft import Draft
-from assistant.engine.estimate import doubtful_place, floor_ft
+from assistant.engine.estimate import floor_ft
 from assistant.engine.events import Callout, CalloutKind, PositionReport, PositionSample
 from assistant.engine.relocate import arrival_stage
 from assistant.engine.today import Today

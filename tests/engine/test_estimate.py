@@ -6,15 +6,13 @@ import pytest
 from placed import NOW_S, placed
 
 from assistant.engine.core import begin
+from assistant.engine.doubting import doubtful_place, is_going_wrong, other_setting
 from assistant.engine.estimate import (
     ahead_s,
     course_deviation_deg,
-    doubtful_place,
     floor_ft,
-    is_going_wrong,
     is_on_course,
     obeyed_after_s,
-    other_setting,
     point_of,
     progress_from,
     sector_floor_ft,

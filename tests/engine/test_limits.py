@@ -7,7 +7,8 @@ from placed import NOW_S, placed
 
 from assistant.engine.advice import runway_figures
 from assistant.engine.core import step
-from assistant.engine.estimate import ahead_s, doubtful_item, doubtful_place, floor_ft, progress_from
+from assistant.engine.doubting import doubtful_item, doubtful_place
+from assistant.engine.estimate import ahead_s, floor_ft, progress_from
 from assistant.engine.events import Callout, CalloutKind, Datum, PositionReport, StageEntered, Tick
 from assistant.engine.outbox import Outbox
 from assistant.engine.relocate import relocate, take_back

@@ -10,14 +10,9 @@ from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions
 from assistant.engine.core import begin, step
 from assistant.engine.descents import descend
+from assistant.engine.doubting import doubtful_place
 from assistant.engine.draft import Draft
-from assistant.engine.estimate import (
-    course_deviation_deg,
-    doubtful_place,
-    floor_ft,
-    progress_from,
-    sector_floor_ft,
-)
+from assistant.engine.estimate import course_deviation_deg, floor_ft, progress_from, sector_floor_ft
 from assistant.engine.events import (
     Asked,
     Callout,
