@@ -1,11 +1,12 @@
 """An arc as it is planned in still air: on to it, along it in straight pieces, off it; by hand."""
 
+from dataclasses import replace
 from math import asin, degrees, radians, sqrt, tan
 
 import pytest
 
 from assistant.engine.arc_lead import arc_join, lead_radial
-from assistant.engine.conditions import Conditions
+from assistant.engine.conditions import Conditions, WindAtLevel
 from assistant.engine.draft import Draft
 from assistant.engine.events import CalloutKind, Priority, Said, Turn
 from assistant.engine.plan import FOREVER_S, Phase, When
@@ -62,6 +63,23 @@ def test_the_turn_on_to_an_arc_begins_where_its_circle_touches_the_radial(draft,
     assert along_nm == pytest.approx(-abs(start_nm - arc_nm), abs=0.01)
     assert trigger.dme_nm == pytest.approx(slant_nm(start_nm, 3500.0), abs=0.051)
     assert trigger.closing is closing
+
+
+@pytest.mark.parametrize("course_deg", [165.0, 345.0])
+def test_seen_in_a_mirror_along_the_course_the_lead_is_the_same(procedure, course_deg):
+    """The wind from the other side, the arc the other way round: it holds only for the very radial flown."""
+    skarrow = procedure("skarrow-tacan-24")
+    arc = skarrow.legs[1]
+
+    def along_nm(direction, from_the_left_deg):
+        wind = (WindAtLevel(wind_from_mag_deg=(course_deg - from_the_left_deg) % 360.0, wind_kt=60.0),)
+        draft = Draft(Today(procedure=skarrow, conditions=Conditions(wind=wind)))
+        return arc_join(draft, "VELKA", course_deg, replace(arc, direction=direction), 3500.0, 221.0)[1]
+
+    clockwise_nm = along_nm(ArcDirection.CLOCKWISE, 50.0)
+    assert along_nm(ArcDirection.ANTICLOCKWISE, -50.0) == pytest.approx(clockwise_nm, abs=1e-4)
+    # The wind matters, else the mirror would show nothing.
+    assert abs(along_nm(ArcDirection.CLOCKWISE, -50.0) - clockwise_nm) > 0.1
 
 
 def test_a_course_that_passes_the_station_has_no_lead_on_to_an_arc(draft):

@@ -4,7 +4,7 @@ import pytest
 from placed import NOW_S, placed, said
 
 from assistant.engine.core import step
-from assistant.engine.events import Callout, CalloutKind, PositionReport, Priority
+from assistant.engine.events import Callout, CalloutKind, PositionReport, Priority, Tick
 from assistant.engine.minimum import near_minimum
 from assistant.engine.outbox import Outbox
 
@@ -87,3 +87,24 @@ def test_before_final_nothing_is_said_of_the_minimum(plan):
     _, outputs = step(level, read(540.0, dme_nm=9.0))
 
     assert CalloutKind.MINIMUM not in [output.kind for output in outputs if isinstance(output, Callout)]
+
+
+def test_the_runway_is_asked_for_on_old_knowledge_too(plan):
+    """Ten seconds before the missed approach point: an answer is wanted, however long nothing was read."""
+    final = plan("skarrow-tacan-24").stage("final")
+    state = placed(
+        plan("skarrow-tacan-24"),
+        "final",
+        None,
+        progress_s=final.exits[0].at_s - 11.0,
+        altitude_ft=700.0,
+        established=True,
+        observed_s=NOW_S - 600.0,
+    )
+    asked = [
+        (one.kind, one.figures.item)
+        for one in step(state, Tick(t_s=NOW_S + 2.0))[1]
+        if isinstance(one, Callout)
+    ]
+
+    assert (CalloutKind.SAY_POSITION, "visual") in asked

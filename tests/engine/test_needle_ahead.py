@@ -89,6 +89,23 @@ def test_a_heading_called_as_a_cut_is_flown_until_the_needle_comes_in(brennok):
     assert followed.heading_mag_deg == pytest.approx(COURSE_DEG, abs=6.0)
 
 
+def test_the_needle_comes_in_a_little_before_the_turn_on_to_it_is_long_enough(brennok):
+    # Flown on 080, 1.4 miles left come down by 0.0887 every two seconds, to 0.602 after 18 s: less than
+    # r (1 - cos 45) + 0.15 = 0.616, more than the turn's own 0.466. So after 22 s it has turned for 2 steps.
+    state = inbound(brennok, beside(1.4, 19.985), stage="hold_parallel_return", entered_s=NOW_S - 200.0)
+
+    assert foreseen(state, NOW_S + 18.0).heading_mag_deg == pytest.approx(80.0, abs=0.01)
+    assert foreseen(state, NOW_S + 22.0).heading_mag_deg == pytest.approx(80.0 - 2 * 4.514, abs=0.05)
+
+
+@pytest.mark.parametrize(("left_nm", "heading_deg"), [(3.0, COURSE_DEG + 30.0), (-3.0, COURSE_DEG - 30.0)])
+def test_from_afar_the_needle_is_cut_to_by_thirty_degrees(brennok, left_nm, heading_deg):
+    """Common practice, no source."""
+    state = inbound(brennok, beside(left_nm, ground_nm(20.0)))
+
+    assert foreseen(state, NOW_S + 40.0).heading_mag_deg == pytest.approx(heading_deg, abs=0.01)
+
+
 def test_from_the_wrong_side_a_cut_is_not_flown_on(brennok):
     # To the right of the course 080 leads away from it: the pilot turns back by 75 degrees, in 33 s.
     state = inbound(brennok, beside(-1.0, 19.985), stage="hold_parallel_return", entered_s=NOW_S - 200.0)
