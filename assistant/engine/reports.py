@@ -12,20 +12,17 @@ from math import degrees
 
 from assistant.engine.advice import advise
 from assistant.engine.compile_final import due_cue_name
-from assistant.engine.descents import altimeter_figures, faster
+from assistant.engine.descents import faster
 from assistant.engine.doubting import FAST_FPM, doubtful_item, doubtful_place, other_setting
 from assistant.engine.entering import enter
-from assistant.engine.established import place_reported, shows_established
+from assistant.engine.established import shows_established
 from assistant.engine.estimate import (
     CONVERTED_SLACK_FT,
     FLOOR_SLACK_FT,
-    ahead_s,
     altitude_reported_ft,
     floor_ft,
-    point_of,
     progress_from,
     shown_ft,
-    spread_s,
 )
 from assistant.engine.events import (
     HEARD_SURELY,
@@ -36,16 +33,15 @@ from assistant.engine.events import (
     Priority,
     ReportRefused,
 )
-from assistant.engine.flow import advance, ask_position
-from assistant.engine.jumping import held_back
+from assistant.engine.flow import advance
+from assistant.engine.learning import check_altimeter, take_altitude, take_place
 from assistant.engine.minimum import near_minimum
 from assistant.engine.outbox import Outbox
 from assistant.engine.passing import passed_exit
 from assistant.engine.plan import Phase
 from assistant.engine.radial_again import radial_again
-from assistant.engine.relocate import arrival_stage, relocate, take_back
-from assistant.engine.state import AltitudeKnown, Doubt, State
-from assistant.nav.geometry import PlanePoint, difference_deg
+from assistant.engine.state import Doubt, State
+from assistant.nav.geometry import difference_deg
 
 # A reading within this of the value challenged confirms it.
 _AGREES_NM, _AGREES_DEG, _AGREES_FT = 1.0, 5.0, 300.0
@@ -53,16 +49,8 @@ _FAR_NM = 10.0
 _FIELD = {"range": "dme_nm", "radial": "radial_deg", "altitude": "indicated_ft"}
 # A minimum safe altitude clears obstacles by this much (ICAO Doc 8168 Vol I): nobody comes in lower.
 _FAR_TOO_LOW_FT = 1000.0
-# Two altitudes nearer in time than this give no rate worth having.
-_RATE_AFTER_S = 8.0
-_RATE_LIMIT_FPM = 8000.0
+# An altitude due, answered so near a whole mile, is that mile's own.
 _SAME_MILE_NM = 0.4
-# Progress rate from two reports: enough time between them, and not beyond what wind and speed explain. It
-# counts by how far apart they are, since two readings are off by as many seconds as reading takes, while
-# wind and speed differ from the plan's by a twentieth, mostly.
-_PACE_AFTER_S = 20.0
-_PACE_LIMITS = (0.75, 1.35)
-_PACE_READ_S, _PACE_SHARE = 2.5, 0.05
 
 
 def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: bool = False) -> State:
@@ -84,7 +72,7 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
         # Settled. A doubted radial is not settled by a report without one.
         doubt = None
     state = state.but(since_s=t_s, doubt=doubt, before_report=before)
-    state = _take_altitude(state, report, out)
+    state = take_altitude(state, report, out)
     state = take_place(state, report, out, anywhere=believed_late and impossible is not None)
     state = _exits(state, report, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
@@ -206,14 +194,7 @@ def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> Sta
     out.add(ReportRefused(t_s=t_s, report=report, reason=reason))
     setting = other_setting(state, report, t_s) if item == "altitude" and not unsure else None
     if setting is not None:
-        out.say(
-            state,
-            t_s,
-            CalloutKind.CHECK_ALTIMETER,
-            Priority.ACTION,
-            "altimeter",
-            altimeter_figures(state, state.datum),
-        )
+        check_altimeter(state, t_s, out)
     else:
         asked = set(_FIELD) if unsure else {item}
         indicated_ft = report.indicated_ft if "altitude" in asked else None
@@ -226,134 +207,6 @@ def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> Sta
         )
         out.say(state, t_s, CalloutKind.CHALLENGE, Priority.ACTION, "challenge", heard)
     return state.but(doubt=Doubt(report=report, item=item), since_s=t_s)
-
-
-def _take_altitude(state: State, report: PositionReport, out: Outbox) -> State:
-    altitude_ft = altitude_reported_ft(state, report)
-    if altitude_ft is None:
-        return state
-    setting = other_setting(state, report, report.t_s)
-    if setting is not None:
-        out.say(
-            state,
-            report.t_s,
-            CalloutKind.CHECK_ALTIMETER,
-            Priority.ACTION,
-            "altimeter",
-            altimeter_figures(state, state.datum),
-        )
-    known = state.altitude
-    rate_fpm = known.descent_fpm if known is not None else 0.0
-    if known is not None:
-        since_s = report.observed_t_s - max(known.t_s, known.read_s)
-        if since_s >= _RATE_AFTER_S:
-            measured_fpm = (known.altitude_ft - altitude_ft) / since_s * 60.0
-            rate_fpm = measured_fpm if abs(measured_fpm) < _RATE_LIMIT_FPM else rate_fpm
-            if abs(rate_fpm) < 150.0:
-                rate_fpm = 0.0
-    if (
-        state.target_ft is not None
-        and altitude_ft <= state.target_ft + 50.0
-        and rate_fpm > 0.0
-        and not state.visual
-    ):
-        rate_fpm = 0.0
-    return state.but(
-        altitude=AltitudeKnown(
-            altitude_ft=altitude_ft, t_s=report.observed_t_s, read_s=report.observed_t_s, descent_fpm=rate_fpm
-        ),
-        asked=state.asked - {"altitude?"},
-    )
-
-
-def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: bool = False) -> State:
-    """
-    Fix progress by the place reported.
-
-    `anywhere`: the pilot insists, so look for the place in the whole plan.
-    """
-    heading_deg = report.heading_mag_deg
-    state = state.but(heading_mag_deg=heading_deg if heading_deg is not None else state.heading_mag_deg)
-    if report.dme_nm is None and report.radial_deg is None:
-        return state
-    state = take_back(state, report, out)
-    if not anywhere and not state.held_back and (held := held_back(state, report)) is not None:
-        return held
-    state = state.but(held_back=False)
-    lost = state.lost
-    if anywhere or (lost and report.dme_nm is not None and report.radial_deg is not None):
-        state, lost = relocate(state, report, out)
-    point = place_reported(state, report)
-    both = point is not None and report.radial_deg is not None and report.dme_nm is not None
-    state = state.but(
-        seen=(report.observed_t_s, point) if both else state.seen,
-        dme_nm=report.dme_nm if report.dme_nm is not None else state.dme_nm,
-        dme_s=report.observed_t_s if report.dme_nm is not None else state.dme_s,
-        radial_deg=report.radial_deg if report.radial_deg is not None else state.radial_deg,
-        asked=state.asked if lost and state.lost else state.asked - {"position"},
-    )
-    if state.stage.phase is Phase.ARRIVAL:
-        return _take_arrival(state, report, point)
-    if lost:
-        item = "radial" if report.radial_deg is None else "range" if report.dme_nm is None else "position"
-        return ask_position(state.but(lost=True, observed_s=None), report.t_s, "lost", out, item=item)
-    found = progress_from(state, report, report.observed_t_s)
-    fired = frozenset(name for name in state.fired if not name.startswith("exit "))
-    before = state
-    state = state.but(observed_s=report.observed_t_s, predicted=False, confirmed=None, fired=fired)
-    if found is None:
-        # It tells no place along the leg: what was unsure of that stays so.
-        state = state.but(ahead_s=spread_s(before, report.observed_t_s))
-        if state.stage.arc is not None and point is not None:
-            # A range alone: how far off the arc it is flown, if not how far along.
-            return state.but(point=point, point_s=report.observed_t_s)
-        return state
-    progress_s, _ = found
-    established = state.established or shows_established(state, report, progress_s)
-    return state.but(
-        lost=False,
-        established=established,
-        rate=_pace(state, progress_s, report),
-        ahead_s=ahead_s(before, report, progress_s),
-        anchor_s=report.observed_t_s,
-        anchor_progress_s=progress_s,
-        point=point if point is not None else state.point,
-        point_s=report.observed_t_s if point is not None else state.point_s,
-    )
-
-
-def _pace(state: State, progress_s: float, report: PositionReport) -> float:
-    """How much faster than planned the stage is being flown, from the last report on it to this one."""
-    gone_s = report.observed_t_s - state.anchor_s
-    timeline = state.timeline
-    if report.groundspeed_kt is not None and timeline is not None:
-        planned_kt = max(timeline.at(progress_s).groundspeed_kt, 1.0)
-        return min(max(report.groundspeed_kt / planned_kt, _PACE_LIMITS[0]), _PACE_LIMITS[1])
-    turn_end_s = 0.0 if timeline is None else timeline.turn_end_s
-    if gone_s < _PACE_AFTER_S or state.anchor_progress_s < turn_end_s:
-        return state.rate
-    measured = min(max((progress_s - state.anchor_progress_s) / gone_s, _PACE_LIMITS[0]), _PACE_LIMITS[1])
-    trusted = 1.0 / (1.0 + (_PACE_READ_S / (_PACE_SHARE * gone_s)) ** 2)
-    return state.rate + trusted * (measured - state.rate)
-
-
-def _take_arrival(state: State, report: PositionReport, point: PlanePoint | None) -> State:
-    """On the way to the first fix: a straight line from the place reported, at the speed planned."""
-    if point is None and state.radial_deg is not None and state.dme_nm is not None:
-        point = point_of(state, state.radial_deg, state.dme_nm, state.altitude_ft(report.observed_t_s))
-    if point is None:
-        return state.but(observed_s=None)
-    return state.but(
-        arrival=arrival_stage(state, point),
-        # A place is known again: the way out that waited for one is open.
-        fired=frozenset(name for name in state.fired if not name.startswith("exit ")),
-        observed_s=report.observed_t_s,
-        anchor_s=report.observed_t_s,
-        anchor_progress_s=0.0,
-        rate=1.0,
-        point=point,
-        point_s=report.observed_t_s,
-    )
 
 
 def _exits(state: State, report: PositionReport, out: Outbox) -> State:

@@ -14,10 +14,10 @@ from assistant.engine.entering import enter
 from assistant.engine.established import shows_established
 from assistant.engine.events import Callout, CalloutKind, PositionReport, StageEntered
 from assistant.engine.jumping import held_back
+from assistant.engine.learning import take_place
 from assistant.engine.outbox import Outbox
 from assistant.engine.passing import passed_exit
 from assistant.engine.plan import CourseFacts, Exit, Phase
-from assistant.engine.reports import take_place
 from assistant.engine.state import AltitudeKnown, Doubt
 from assistant.engine.triggers import DmeReached, TimeElapsed
 from assistant.nav.geometry import PlanePoint
