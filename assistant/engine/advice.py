@@ -8,6 +8,7 @@ from dataclasses import replace
 from math import copysign
 
 from assistant.engine.along_arc import Within, arc_heading_deg, is_along_arc, is_heading_called, with_heading
+from assistant.engine.due import call_before_s, holds
 from assistant.engine.entering import is_led
 from assistant.engine.estimate import (
     OVERHEAD_NM,
@@ -17,7 +18,6 @@ from assistant.engine.estimate import (
     point_of,
 )
 from assistant.engine.events import CalloutKind, Figures, PositionReport, Priority
-from assistant.engine.flow import call_before_s, holds
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Phase, Plan
 from assistant.engine.state import State

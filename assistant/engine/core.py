@@ -18,6 +18,7 @@ from assistant.engine.answers import answer, next_event
 from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import WindAtLevel
 from assistant.engine.descents import qfe_hpa
+from assistant.engine.due import next_moment
 from assistant.engine.estimate import floor_ft
 from assistant.engine.events import (
     CalloutKind,
@@ -34,7 +35,7 @@ from assistant.engine.events import (
     Statement,
     Tick,
 )
-from assistant.engine.flow import MAX_AGE_S, advance, next_moment
+from assistant.engine.flow import MAX_AGE_S, advance
 from assistant.engine.outbox import Outbox, as_flown, datum_at
 from assistant.engine.plan import Phase, Plan, PlanError
 from assistant.engine.reports import take_report

@@ -1,9 +1,9 @@
 """Whether a report shows that a stage's end is passed, and which."""
 
 from assistant.engine.doubting import AFTER_TURN_S
+from assistant.engine.due import holds
 from assistant.engine.estimate import altitude_reported_ft
 from assistant.engine.events import PositionReport
-from assistant.engine.flow import holds
 from assistant.engine.state import State
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, TimeElapsed, Trigger
 

@@ -8,10 +8,10 @@ from dataclasses import replace
 
 from assistant.engine.cues import turned_from, with_rhythm
 from assistant.engine.doubting import DRIFT_SHARE, is_going_wrong
+from assistant.engine.due import call_before_s
 from assistant.engine.entering import entry_name
 from assistant.engine.estimate import OVERHEAD_NM, altitude_reported_ft, point_of
 from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered
-from assistant.engine.flow import call_before_s
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Exit, Phase, Stage, When
 from assistant.engine.state import State

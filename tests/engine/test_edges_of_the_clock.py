@@ -7,6 +7,7 @@ from on_paper import binary, in_plan, stage
 from placed import NOW_S, placed
 
 from assistant.engine.core import begin, step
+from assistant.engine.due import call_before_s, next_moment
 from assistant.engine.events import (
     Callout,
     CalloutKind,
@@ -16,7 +17,6 @@ from assistant.engine.events import (
     Priority,
     Tick,
 )
-from assistant.engine.flow import call_before_s, next_moment
 from assistant.engine.plan import CourseFacts, Cue, Exit, Phase
 from assistant.engine.state import AltitudeKnown
 from assistant.engine.triggers import DmeReached, TimeElapsed
