@@ -20,3 +20,9 @@ def plan():
         return compile_plan(demonstration(name), Conditions(wind=levels, **changes).for_category(category))
 
     return compiled
+
+
+@pytest.fixture
+def still(plan):
+    """Skarrow in still air, category C."""
+    return plan("skarrow-tacan-24")

@@ -1,12 +1,12 @@
-"""The demonstration procedures, and a flight set down on one as if a report had just put it there."""
+"""The demonstration procedures, a flight set down on one by a report just read, and what a report brings."""
 
 import functools
 from pathlib import Path
 
 from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions
-from assistant.engine.core import begin
-from assistant.engine.events import Callout
+from assistant.engine.core import begin, step
+from assistant.engine.events import Callout, PositionReport
 from assistant.engine.outbox import Outbox
 from assistant.engine.state import AltitudeKnown
 from assistant.procedure.load import load_procedure
@@ -51,6 +51,17 @@ def placed(plan, stage_name, dme_nm, *, progress_s=None, altitude_ft=None, **cha
         else AltitudeKnown(altitude_ft=altitude_ft, t_s=NOW_S, read_s=NOW_S),
     }
     return begin(plan).but(**known | changes)
+
+
+def report(at_s=NOW_S, **read):
+    """A report read and heard at one moment, unless it says otherwise."""
+    return PositionReport(**{"t_s": at_s, "observed_t_s": at_s} | read)
+
+
+def after(state, *, at_s=NOW_S, **read):
+    """The state after a report, and the callouts."""
+    state, outputs = step(state, report(at_s, **read))
+    return state, [output for output in outputs if isinstance(output, Callout)]
 
 
 def said(rule, *arguments):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from placed import NOW_S, placed, said
+from placed import NOW_S, placed, report, said
 
 from assistant.engine.advice import (
     advise,
@@ -14,7 +14,7 @@ from assistant.engine.advice import (
     threshold_point,
 )
 from assistant.engine.core import begin
-from assistant.engine.events import CalloutKind, PositionReport
+from assistant.engine.events import CalloutKind
 from assistant.nav.geometry import polar_from_plane
 
 
@@ -27,10 +27,6 @@ def still(plan):
     true, and 6076 tan 3.05 = 323.8 ft a mile make 769 ft/min.
     """
     return plan("skarrow-tacan-24")
-
-
-def report(**read):
-    return PositionReport(t_s=NOW_S, observed_t_s=NOW_S, **read)
 
 
 def on_final(still, dme_nm, **changes):

@@ -5,7 +5,7 @@ from math import atan, cos, degrees, radians, sin, tan
 
 import pytest
 from on_paper import drawn, in_plan, stage
-from placed import NOW_S, placed, said
+from placed import NOW_S, placed, report, said
 
 from assistant.engine.advice import advise
 from assistant.engine.core import step
@@ -17,7 +17,6 @@ from assistant.engine.events import (
     CalloutKind,
     CueDropped,
     Figures,
-    PositionReport,
     Priority,
     ReportRefused,
     Said,
@@ -36,10 +35,6 @@ from assistant.procedure.model import Category
 def still(plan):
     """Skarrow in still air, category C: 12 mile arc, then course 243 to BESKA at 6 DME."""
     return plan("skarrow-tacan-24")
-
-
-def report(at_s=NOW_S, **read):
-    return PositionReport(t_s=at_s, observed_t_s=at_s, **read)
 
 
 def after(state, event):

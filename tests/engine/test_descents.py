@@ -22,11 +22,6 @@ def callouts(outputs):
     return [output for output in outputs if isinstance(output, Callout)]
 
 
-@pytest.fixture
-def still(plan):
-    return plan("skarrow-tacan-24")
-
-
 @pytest.mark.parametrize(
     ("to_lose_ft", "rate_fpm"),
     # 60 s before the leg's end less 8 s until it begins, four fifths of that: 0.6933 min. The usual rate of

@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from placed import NOW_S, placed
+from placed import NOW_S, placed, report
 
 from assistant.engine.doubting import doubtful_place, is_going_wrong, other_setting
-from assistant.engine.events import Datum, PositionReport
+from assistant.engine.events import Datum
 
 
 @pytest.fixture
@@ -18,10 +18,6 @@ def still(plan):
 @pytest.fixture
 def inbound(still):
     return placed(still, "course_2", 9.0, altitude_ft=1900.0)
-
-
-def report(**changes):
-    return PositionReport(**{"t_s": NOW_S, "observed_t_s": NOW_S} | changes)
 
 
 @pytest.mark.parametrize(

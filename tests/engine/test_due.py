@@ -11,11 +11,6 @@ from assistant.engine.entering import ARC_CALL_S, TURN_CALL_S
 from assistant.engine.plan import When
 
 
-@pytest.fixture
-def still(plan):
-    return plan("skarrow-tacan-24")
-
-
 def test_before_the_first_report_the_clock_brings_nothing(still):
     assert next_moment(begin(still)) is None
 

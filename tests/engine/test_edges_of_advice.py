@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from on_paper import binary, in_plan, stage
-from placed import NOW_S, placed, said
+from placed import NOW_S, placed, report, said
 
 from assistant.engine.advice import (
     advise,
@@ -23,10 +23,6 @@ from assistant.nav.geometry import PlanePoint
 def still(plan):
     """Final along radial 063 at 142.6 kt true, 323.8 ft a mile: 769 ft/min; "minimum" at 550 ft."""
     return plan("skarrow-tacan-24")
-
-
-def report(**read):
-    return PositionReport(t_s=NOW_S, observed_t_s=NOW_S, **read)
 
 
 def on_final(still, dme_nm, **changes):

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 from on_paper import binary, drawn, in_plan, stage
-from placed import NOW_S, placed
+from placed import NOW_S, placed, report
 
 from assistant.engine.doubting import doubtful_item, doubtful_place, is_going_wrong, other_setting
 from assistant.engine.estimate import (
@@ -22,7 +22,7 @@ from assistant.engine.estimate import (
     soonest_s,
     surely_passed_s,
 )
-from assistant.engine.events import Datum, PositionReport
+from assistant.engine.events import Datum
 from assistant.engine.plan import ArcFacts, CourseFacts, Phase
 from assistant.engine.triggers import DmeReached
 from assistant.nav.geometry import PlanePoint
@@ -53,10 +53,6 @@ def leg(plan):
         return placed(changed, name, dme_nm, progress_s=progress_s, altitude_ft=80.0, **changes)
 
     return at
-
-
-def report(at_s=NOW_S, **read):
-    return PositionReport(t_s=at_s, observed_t_s=at_s, **read)
 
 
 @pytest.mark.parametrize(

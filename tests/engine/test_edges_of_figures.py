@@ -4,7 +4,7 @@ from math import atan2, cos, degrees, hypot, radians, sin
 
 import pytest
 from on_paper import binary, drawn, in_plan, stage
-from placed import NOW_S, demonstration, placed, said
+from placed import NOW_S, demonstration, placed, report, said
 
 from assistant.engine.advice import advise
 from assistant.engine.along_arc import arc_heading_deg, with_heading
@@ -15,7 +15,7 @@ from assistant.engine.core import step
 from assistant.engine.cues import with_rhythm
 from assistant.engine.descents import qfe_hpa
 from assistant.engine.draft import Draft
-from assistant.engine.events import CalloutKind, ConditionsGiven, Figures, PositionReport, Priority
+from assistant.engine.events import CalloutKind, ConditionsGiven, Figures, Priority
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import Cue, Exit, When
 from assistant.engine.relocate import relocate
@@ -26,18 +26,8 @@ from assistant.nav.turns import turn_radius_nm
 
 
 @pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
-@pytest.fixture
 def draft():
     return Draft(Today(procedure=demonstration("skarrow-tacan-24"), conditions=Conditions()))
-
-
-def report(**read):
-    return PositionReport(t_s=NOW_S, observed_t_s=NOW_S, **read)
 
 
 @pytest.mark.parametrize(("off_deg", "answered"), [(5.5, False), (6.5, True), (-5.5, False), (-6.5, True)])

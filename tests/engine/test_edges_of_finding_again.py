@@ -23,12 +23,6 @@ from assistant.nav.geometry import PlanePoint, plane_from_polar
 
 
 @pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
-@pytest.fixture
 def drawn_plan(still):
     """With the drawn leg; the final is out of the way, on the other side of the station."""
 

@@ -33,11 +33,6 @@ def skarrow():
     return demonstration("skarrow-tacan-24")
 
 
-@pytest.fixture
-def still(plan):
-    return plan("skarrow-tacan-24")
-
-
 # -- the final ----------------------------------------------------------------------------------------------
 
 

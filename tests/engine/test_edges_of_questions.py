@@ -2,7 +2,7 @@
 
 import pytest
 from on_paper import binary, in_plan, stage
-from placed import NOW_S, placed, said
+from placed import NOW_S, placed, report, said
 
 from assistant.engine.advice import advise
 from assistant.engine.along_arc import Within, is_heading_called, with_heading
@@ -16,7 +16,6 @@ from assistant.engine.events import (
     CalloutKind,
     CueDropped,
     Figures,
-    PositionReport,
     Priority,
     Said,
     Statement,
@@ -47,10 +46,6 @@ def on(plan):
         return placed(compiled, "course_2", 15.0, progress_s=160.0, **{"established": True} | changes)
 
     return flight
-
-
-def report(at_s=NOW_S, **read):
-    return PositionReport(t_s=at_s, observed_t_s=at_s, **read)
 
 
 def going_down(altitude_ft, fpm):

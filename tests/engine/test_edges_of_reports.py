@@ -7,12 +7,12 @@ last course; the flight is at 80 ft, the station's height, so that ranges are th
 
 import pytest
 from on_paper import binary, in_plan, stage
-from placed import NOW_S, placed
+from placed import NOW_S, placed, report
 
 from assistant.engine.core import step
 from assistant.engine.entering import enter
 from assistant.engine.established import shows_established
-from assistant.engine.events import Callout, CalloutKind, PositionReport, StageEntered
+from assistant.engine.events import Callout, CalloutKind, StageEntered
 from assistant.engine.jumping import held_back
 from assistant.engine.learning import take_place
 from assistant.engine.outbox import Outbox
@@ -23,12 +23,6 @@ from assistant.engine.triggers import DmeReached, TimeElapsed
 from assistant.nav.geometry import PlanePoint
 
 COURSE = CourseFacts(course_mag_deg=180.0, anchor=PlanePoint(0.0, 0.0))
-
-
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
 
 
 @pytest.fixture
@@ -43,10 +37,6 @@ def on(still):
         return placed(in_plan(still, drawn), "course_2", dme_nm, **known)
 
     return flight
-
-
-def report(at_s=NOW_S, **read):
-    return PositionReport(t_s=at_s, observed_t_s=at_s, **read)
 
 
 def taken(state, at_s=NOW_S, **read):

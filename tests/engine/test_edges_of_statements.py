@@ -22,12 +22,6 @@ ARC = ArcFacts(arc_dme_nm=12.0, direction=ArcDirection.CLOCKWISE)
 ESTABLISHED = (Said.ESTABLISHED,)
 
 
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
 def stated(state, said, *, after_s=0.0):
     state, outputs = step(state, Statement(t_s=NOW_S + after_s, said=said))
     return state, [one for one in outputs if isinstance(one, Callout)]

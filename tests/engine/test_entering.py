@@ -12,12 +12,6 @@ from assistant.engine.relocate import arrival_stage
 from assistant.nav.geometry import PlanePoint
 
 
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
 def entered(state, name, *, after_s=0.0, **how):
     """The state after coming to a stage, and what came out."""
     out = Outbox()

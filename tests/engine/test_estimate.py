@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from placed import NOW_S, placed
+from placed import NOW_S, placed, report
 
 from assistant.engine.core import begin
 from assistant.engine.estimate import (
@@ -19,7 +19,7 @@ from assistant.engine.estimate import (
     spread_s,
     surely_passed_s,
 )
-from assistant.engine.events import CalloutKind, PositionReport
+from assistant.engine.events import CalloutKind
 from assistant.engine.triggers import DmeReached, RadialReached
 from assistant.nav.geometry import PlanePoint, plane_from_polar
 
@@ -33,10 +33,6 @@ def still(plan):
 @pytest.fixture
 def inbound(still):
     return placed(still, "course_2", 9.0, altitude_ft=1900.0)
-
-
-def report(**changes):
-    return PositionReport(**{"t_s": NOW_S, "observed_t_s": NOW_S} | changes)
 
 
 def speed_nm_s(state):

@@ -7,11 +7,6 @@ from assistant.engine.core import step
 from assistant.engine.events import Callout, CalloutKind, CueDropped, StageEntered, Tick
 
 
-@pytest.fixture
-def still(plan):
-    return plan("skarrow-tacan-24")
-
-
 def run(state, seconds):
     """Everything that comes out in the seconds from NOW on."""
     return step(state, Tick(t_s=NOW_S + seconds))

@@ -1,24 +1,12 @@
 """A report becomes knowledge: altitude and rate, place, pace; by hand on Skarrow."""
 
 import pytest
-from placed import NOW_S, placed
+from placed import NOW_S, after, placed
 
-from assistant.engine.core import begin, step
-from assistant.engine.events import Callout, CalloutKind, PositionReport
+from assistant.engine.core import begin
+from assistant.engine.events import CalloutKind
 from assistant.engine.state import AltitudeKnown
 from assistant.nav.geometry import polar_from_plane
-
-
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
-def after(state, *, at_s=NOW_S, **read):
-    """The state after a report, and the callouts."""
-    state, outputs = step(state, PositionReport(t_s=at_s, observed_t_s=at_s, **read))
-    return state, [output for output in outputs if isinstance(output, Callout)]
 
 
 def known(altitude_ft, descent_fpm=0.0, *, ago_s=60.0):

@@ -3,21 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from placed import NOW_S, placed
+from placed import NOW_S, placed, report
 
-from assistant.engine.events import PositionReport
 from assistant.engine.passing import passed_exit
 from assistant.engine.triggers import AltitudeCrossed, RadialReached
-
-
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
-def report(at_s=NOW_S, **read):
-    return PositionReport(t_s=at_s, observed_t_s=at_s, **read)
 
 
 def with_trigger(state, trigger):

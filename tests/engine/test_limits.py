@@ -3,28 +3,18 @@
 from math import radians
 
 import pytest
-from placed import NOW_S, placed
+from placed import NOW_S, placed, report
 
 from assistant.engine.advice import runway_figures
 from assistant.engine.core import step
 from assistant.engine.doubting import doubtful_item, doubtful_place
 from assistant.engine.estimate import ahead_s, floor_ft, progress_from
-from assistant.engine.events import Callout, CalloutKind, Datum, PositionReport, StageEntered, Tick
+from assistant.engine.events import Callout, CalloutKind, Datum, StageEntered, Tick
 from assistant.engine.outbox import Outbox
 from assistant.engine.relocate import relocate, take_back
 from assistant.engine.state import AltitudeKnown
 from assistant.nav.geometry import distance_nm, plane_from_polar, polar_from_plane
 from assistant.procedure.model import Category
-
-
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
-def report(at_s=NOW_S, **read):
-    return PositionReport(t_s=at_s, observed_t_s=at_s, **read)
 
 
 @pytest.mark.parametrize(

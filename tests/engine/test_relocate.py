@@ -15,12 +15,6 @@ from assistant.nav.geometry import plane_from_polar
 from assistant.procedure.model import Category
 
 
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
 def report(radial_deg=None, dme_nm=None, **changes):
     known = {"t_s": NOW_S, "observed_t_s": NOW_S, "radial_deg": radial_deg, "dme_nm": dme_nm}
     return PositionReport(**known | changes)

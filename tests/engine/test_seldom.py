@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from placed import NOW_S, placed, said
+from placed import NOW_S, placed, report, said
 
 from assistant.engine.answers import answer
 from assistant.engine.compiler import compile_plan
@@ -19,7 +19,6 @@ from assistant.engine.events import (
     CalloutKind,
     Datum,
     Figures,
-    PositionReport,
     Priority,
     Request,
     Said,
@@ -37,18 +36,8 @@ from assistant.procedure.model import Category
 
 
 @pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
-@pytest.fixture
 def skarrow(procedure):
     return procedure("skarrow-tacan-24")
-
-
-def report(at_s=NOW_S, **read):
-    return PositionReport(t_s=at_s, observed_t_s=at_s, **read)
 
 
 def planned(procedure, category=Category.C):

@@ -15,12 +15,6 @@ from assistant.engine.events import (
 )
 
 
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C."""
-    return plan("skarrow-tacan-24")
-
-
 def state_that(state, said, *, after_s=0.0):
     """The state after a statement, and the callouts."""
     state, outputs = step(state, Statement(t_s=NOW_S + after_s, said=said))

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from on_paper import binary, in_plan, stage
-from placed import NOW_S, compiled, demonstration, placed, said
+from placed import NOW_S, compiled, demonstration, placed, report, said
 
 from assistant.engine.answers import answer
 from assistant.engine.conditions import Conditions
@@ -18,7 +18,6 @@ from assistant.engine.events import (
     ConditionsGiven,
     Datum,
     Figures,
-    PositionReport,
     Priority,
     Request,
     StageEntered,
@@ -35,15 +34,6 @@ COURSE = CourseFacts(course_mag_deg=180.0, anchor=PlanePoint(0.0, 0.0))
 @pytest.fixture
 def skarrow():
     return demonstration("skarrow-tacan-24")
-
-
-@pytest.fixture
-def still(plan):
-    return plan("skarrow-tacan-24")
-
-
-def report(**read):
-    return PositionReport(t_s=NOW_S, observed_t_s=NOW_S, **read)
 
 
 # -- what is so where nothing was said ----------------------------------------------------------------------
