@@ -1,7 +1,9 @@
-"""A dialogue that does what a test tells it to, for tests of what lies around dialogues."""
+"""A dialogue that does what a test tells it to, and lines typed to it: for what lies around dialogues."""
 
 from assistant.dialogue import Unsaid, Utterance
 from assistant.engine.events import Callout, CalloutKind, NotUnderstood, Priority
+from assistant.language.transcript import Transcript
+from assistant.session import Talking
 
 
 def callout(words, t_s, priority=Priority.ACTION):
@@ -61,3 +63,13 @@ class ScriptedDialogue:
     def take_unsaid(self):
         taken, self._unsaid = tuple(self._unsaid), []
         return taken
+
+
+async def typed(clock, lines):
+    """A source of lines (time, text); (time, True) and (time, False): the pilot begins and ends to talk."""
+    for t_s, text in lines:
+        await clock.sleep_until(t_s)
+        if isinstance(text, bool):
+            yield Talking(is_talking=text)
+        else:
+            yield Transcript(text=text, started_t_s=t_s, ended_t_s=t_s)

@@ -4,13 +4,13 @@ import asyncio
 
 import pytest
 from jumping_clock import JumpingClock
-from scripted_dialogue import ScriptedDialogue, callout
+from scripted_dialogue import ScriptedDialogue, callout, typed
 
 from assistant.conversation import Conversation, replay
 from assistant.engine.events import Priority, Tick
 from assistant.flight_log import Heard, NotSpoken, Spoken
 from assistant.language.transcript import Transcript
-from assistant.session import Session, Talking, VoiceLate, VoiceLost
+from assistant.session import Session, VoiceLate, VoiceLost
 
 
 class SlowVoice:
@@ -49,13 +49,9 @@ def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None, failures=(), tol
     A line of (time, True) or (time, False) is the pilot beginning or ending to talk.
     """
 
-    async def typed(clock):
-        for t_s, text in lines:
-            await clock.sleep_until(t_s)
-            if isinstance(text, bool):
-                yield Talking(is_talking=text)
-            else:
-                yield Transcript(text=text, started_t_s=t_s, ended_t_s=t_s)
+    async def source(clock):
+        async for line in typed(clock, lines):
+            yield line
         if then is not None:
             await then(clock)
 
@@ -65,7 +61,7 @@ def fly(dialogue, lines, *, slow=False, early_s=0.0, then=None, failures=(), tol
         records = []
         session = Session(
             Conversation(dialogue),
-            sources=[typed(clock)],
+            sources=[source(clock)],
             clock=clock,
             watch=records.extend,
             voice=voice if slow else None,

@@ -19,7 +19,7 @@ import numpy as np
 TESTS = Path(__file__).resolve().parent.parent
 sys.path[:0] = [str(TESTS.parent), str(TESTS), str(TESTS / "adapters" / "speech_out"), str(TESTS / "audio")]
 
-from scripted_dialogue import ScriptedDialogue  # noqa: E402  # after the path
+from scripted_dialogue import ScriptedDialogue, typed  # noqa: E402  # after the path
 from tone_voice import tone  # noqa: E402
 from virtual_sound import Recording  # noqa: E402
 
@@ -30,8 +30,7 @@ from assistant.adapters.speech_out.sentences import Sentences  # noqa: E402
 from assistant.adapters.speech_out.voice import SpokenVoice  # noqa: E402
 from assistant.conversation import Conversation  # noqa: E402
 from assistant.engine.events import Priority  # noqa: E402
-from assistant.language.transcript import Transcript  # noqa: E402
-from assistant.session import Session, Talking  # noqa: E402
+from assistant.session import Session  # noqa: E402
 
 
 class NamedTones:
@@ -48,12 +47,8 @@ class NamedTones:
 
 
 async def heard(clock, lines, end_s):
-    for t_s, text in lines:
-        await clock.sleep_until(t_s)
-        if isinstance(text, bool):
-            yield Talking(is_talking=text)
-        else:
-            yield Transcript(text=text, started_t_s=t_s, ended_t_s=t_s)
+    async for line in typed(clock, lines):
+        yield line
     await clock.sleep_until(end_s)
 
 

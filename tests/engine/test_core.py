@@ -24,17 +24,23 @@ def inbound(flight):
     return flight
 
 
+# Down the arc to its lead radial: what is typed, and how long is waited after it.
+ALONG_THE_ARC = (
+    ("radial 345, 20 DME, 4000, heading 165", 0),
+    ("leaving", 50),
+    ("R345 17.0 DME 4000", 55),
+    ("R345 13.4 3500", 25),
+    ("R348 12.0 DME 3500", 60),
+    ("R006 12.0 3000", 60),
+    ("R024 12.0 DME 2500", 60),
+    ("R042 12.0 DME 2500", 45),
+    ("R055 12.0 DME 2500", 60),
+)
+
+
 def to_the_final_course(flight):
     for text, seconds in (
-        ("radial 345, 20 DME, 4000, heading 165", 0),
-        ("leaving", 50),
-        ("R345 17.0 DME 4000", 55),
-        ("R345 13.4 3500", 25),
-        ("R348 12.0 DME 3500", 60),
-        ("R006 12.0 3000", 60),
-        ("R024 12.0 DME 2500", 60),
-        ("R042 12.0 DME 2500", 45),
-        ("R055 12.0 DME 2500", 60),
+        *ALONG_THE_ARC,
         ("established, 9.5 2500", 25),
         ("8.2 1900", 0),
     ):
@@ -120,15 +126,7 @@ def test_the_final_descent_names_a_rate_and_the_first_floor(inbound):
 def test_not_established_at_the_final_approach_fix_the_altitude_is_kept():
     fresh = Flight(SKARROW)
     for text, seconds in (
-        ("radial 345, 20 DME, 4000, heading 165", 0),
-        ("leaving", 50),
-        ("R345 17.0 DME 4000", 55),
-        ("R345 13.4 3500", 25),
-        ("R348 12.0 DME 3500", 60),
-        ("R006 12.0 3000", 60),
-        ("R024 12.0 DME 2500", 60),
-        ("R042 12.0 DME 2500", 45),
-        ("R055 12.0 DME 2500", 60),
+        *ALONG_THE_ARC,
         ("9.5 2500", 75),
         ("6.0 2500", 2),
     ):

@@ -36,6 +36,18 @@ def _looked_always(monkeypatch):
     monkeypatch.setattr(early_hearing, "_LOOKED_EVERY_S", 0.0)
 
 
+async def played(tape, stops_s, follow, understand):
+    """Early hearing after the tape ran to each stop in turn."""
+    early = EarlyHearing(tape, 0, FIRST, follow, understand)
+    following = asyncio.create_task(early.follow())
+    for stop_s in stops_s:
+        tape.position = round(stop_s * RATE_HZ)
+        for _ in range(5):
+            await asyncio.sleep(0)
+    following.cancel()
+    return early
+
+
 def held(tape, stops_s, released_s):
     """The sounds decoded while the tape runs to each stop, and what is used at the release."""
     decoded = []
@@ -47,13 +59,7 @@ def held(tape, stops_s, released_s):
         return len(decoded)
 
     async def scene():
-        early = EarlyHearing(tape, 0, FIRST, follow, understand)
-        following = asyncio.create_task(early.follow())
-        for stop_s in stops_s:
-            tape.position = round(stop_s * RATE_HZ)
-            for _ in range(5):
-                await asyncio.sleep(0)
-        following.cancel()
+        early = await played(tape, stops_s, follow, understand)
         tape.position = round(released_s * RATE_HZ)
         found = early.until(tape.position)
         return None if found is None else await found
@@ -102,13 +108,7 @@ def followed(tape, stops_s):
     async def understand(*_): ...
 
     async def scene():
-        early = EarlyHearing(tape, 0, FIRST, follow, understand)
-        following = asyncio.create_task(early.follow())
-        for stop_s in stops_s:
-            tape.position = round(stop_s * RATE_HZ)
-            for _ in range(5):
-                await asyncio.sleep(0)
-        following.cancel()
+        early = await played(tape, stops_s, follow, understand)
         return early.number
 
     return asyncio.run(scene()), given
