@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
 
 from assistant.briefing.content import Item
 from assistant.briefing.measure import width_pt, wrapped
@@ -10,6 +12,8 @@ from assistant.briefing.style import BAND, FAINT, INK, LINE_COLOURS, SOFT
 from assistant.briefing.tables import Table
 from assistant.briefing.tracks import Kind
 
+# A4, upright.
+WIDTH_PT, HEIGHT_PT = 595.28, 841.89
 BODY_PT = 8.0
 PITCH_PT = 9.9
 LARGE_PT = 11.0
@@ -195,3 +199,19 @@ class Paper:
     def _band(self, x: float, y: float, width: float, height: float, *, strong: bool) -> None:
         colour = "#d5e3f1" if strong else BAND
         self._axes.fill_between([x - 2.0, x + width], y, y + height, color=colour, linewidth=0.0, zorder=0)
+
+
+def page() -> tuple[Figure, Paper]:
+    """An empty sheet of A4 at 72 dots an inch, so that a dot is a point, and what writes on it."""
+    figure = Figure(figsize=(WIDTH_PT / 72.0, HEIGHT_PT / 72.0), dpi=72)
+    FigureCanvasAgg(figure)
+    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    axes.set_xlim(0.0, WIDTH_PT)
+    axes.set_ylim(0.0, HEIGHT_PT)
+    axes.axis("off")
+    return figure, Paper(axes)
+
+
+def box(figure: Figure, x: float, y: float, width: float, height: float) -> Axes:
+    """Axes of their own on a page, for a drawing; points from the lower left."""
+    return figure.add_axes((x / WIDTH_PT, y / HEIGHT_PT, width / WIDTH_PT, height / HEIGHT_PT))

@@ -8,13 +8,22 @@ measured first, and the drawings take the room that is left, so that a long proc
 
 from collections.abc import Sequence
 
-from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from assistant.briefing.content import Brief
 from assistant.briefing.measure import width_pt, wrapped
-from assistant.briefing.paper import BODY_PT, PITCH_PT, Block, Paper, block, large_block
+from assistant.briefing.paper import (
+    BODY_PT,
+    HEIGHT_PT,
+    PITCH_PT,
+    WIDTH_PT,
+    Block,
+    Paper,
+    block,
+    box,
+    large_block,
+    page,
+)
 from assistant.briefing.plan_view import draw_plan
 from assistant.briefing.profile_view import draw_profile
 from assistant.briefing.style import LINE_COLOURS, MISSED, SOFT
@@ -33,7 +42,6 @@ from assistant.briefing.tables import (
 from assistant.briefing.tracks import Kind
 from assistant.engine.plan import Plan
 
-WIDTH_PT, HEIGHT_PT = 595.28, 841.89
 _EDGE_PT = 22.0
 _ROOM_PT = WIDTH_PT - 2.0 * _EDGE_PT
 _SIDE_PT = 196.0
@@ -46,13 +54,7 @@ _FOOT_PT = 22.0
 
 def sheet(plan: Plan, brief: Brief) -> Figure:
     """The page as a figure of A4 at 72 dots an inch, so that a dot is a point."""
-    figure = Figure(figsize=(WIDTH_PT / 72.0, HEIGHT_PT / 72.0), dpi=72)
-    FigureCanvasAgg(figure)
-    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    axes.set_xlim(0.0, WIDTH_PT)
-    axes.set_ylim(0.0, HEIGHT_PT)
-    axes.axis("off")
-    paper = Paper(axes)
+    figure, paper = page()
     top = _head(paper, brief)
     left_pt = _ROOM_PT - _SIDE_PT - _GUTTER_PT
     side_x = _EDGE_PT + left_pt + _GUTTER_PT
@@ -66,12 +68,12 @@ def sheet(plan: Plan, brief: Brief) -> Figure:
     profile_pt = max(_height(figures_side), min(_PROFILE_SHARE * free_pt, _LARGEST_PROFILE_PT))
     plan_pt = free_pt - profile_pt
 
-    draw_plan(_box(figure, _EDGE_PT, top - plan_pt, left_pt, plan_pt), plan, brief)
+    draw_plan(box(figure, _EDGE_PT, top - plan_pt, left_pt, plan_pt), plan, brief)
     below = paper.put_large(set_up, side_x, top) - _BELOW_PT
     paper.put(minimum, side_x, below, _SIDE_PT)
     top -= plan_pt + _BELOW_PT
     top = paper.put(flown, _EDGE_PT, top, _ROOM_PT) - _BELOW_PT
-    draw_profile(_box(figure, _EDGE_PT, top - profile_pt + 12.0, left_pt, profile_pt - 12.0), plan, brief)
+    draw_profile(box(figure, _EDGE_PT, top - profile_pt + 12.0, left_pt, profile_pt - 12.0), plan, brief)
     _column(paper, figures_side, side_x, top, _SIDE_PT)
     top -= profile_pt + _BELOW_PT
     half_pt = (_ROOM_PT - _GUTTER_PT) / 2.0
@@ -79,10 +81,6 @@ def sheet(plan: Plan, brief: Brief) -> Figure:
         _column(paper, column, _EDGE_PT + number * (half_pt + _GUTTER_PT), top, half_pt)
     _foot(paper, brief)
     return figure
-
-
-def _box(figure: Figure, x: float, y: float, width: float, height: float) -> Axes:
-    return figure.add_axes((x / WIDTH_PT, y / HEIGHT_PT, width / WIDTH_PT, height / HEIGHT_PT))
 
 
 def _head(paper: Paper, brief: Brief) -> float:

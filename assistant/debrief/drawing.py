@@ -8,7 +8,6 @@ from collections.abc import Iterable, Sequence
 from math import hypot
 
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 from matplotlib.transforms import BboxBase
 
 from assistant.briefing.content import Brief
@@ -184,8 +183,3 @@ def _is_free(
 def _off_pt(at: float, low: float, high: float) -> float:
     """How far a place is from the nearest of a stretch; none within it."""
     return max(low - at, at - high, 0.0)
-
-
-def figure_of(width_pt: float, height_pt: float) -> Figure:
-    """An empty figure in which a dot is a point."""
-    return Figure(figsize=(width_pt / 72.0, height_pt / 72.0), dpi=72)

@@ -12,27 +12,24 @@ from io import StringIO
 from pathlib import Path
 
 import matplotlib as mpl
-from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from assistant.briefing.compose import brief_for
 from assistant.briefing.content import Brief
 from assistant.briefing.measure import width_pt, wrapped
 from assistant.briefing.pages import PageError
-from assistant.briefing.paper import BODY_PT, Block, Paper, block
+from assistant.briefing.paper import BODY_PT, HEIGHT_PT, WIDTH_PT, Block, Paper, block, box, page
 from assistant.briefing.style import MISSED, SOFT
 from assistant.briefing.tables import Table
 from assistant.briefing.words import clock
 from assistant.debrief.content import Debrief
-from assistant.debrief.drawing import FLOWN, draw_flown_plan, draw_flown_profile, figure_of
+from assistant.debrief.drawing import FLOWN, draw_flown_plan, draw_flown_profile
 from assistant.debrief.words import EVENT_COLUMNS, end_lines, event_cells, headline, talk_lines, worst
 from assistant.engine.compiler import compile_plan
 from assistant.engine.plan import Plan
 from assistant.flight_log import Header
 from assistant.procedure.load import load_procedure
 
-WIDTH_PT, HEIGHT_PT = 595.28, 841.89
 _EDGE_PT = 24.0
 _ROOM_PT = WIDTH_PT - 2.0 * _EDGE_PT
 _GUTTER_PT = 12.0
@@ -72,19 +69,13 @@ def write_debrief(path: Path, header: Header, made: Debrief) -> None:
 
 def sheet(plan: Plan, brief: Brief, made: Debrief) -> Figure:
     """The page as a figure of A4."""
-    figure = figure_of(WIDTH_PT, HEIGHT_PT)
-    FigureCanvasAgg(figure)
-    axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    axes.set_xlim(0.0, WIDTH_PT)
-    axes.set_ylim(0.0, HEIGHT_PT)
-    axes.axis("off")
-    paper = Paper(axes)
+    figure, paper = page()
     top = _head(paper, made)
     top = _practise(paper, made, top)
     left_pt = _ROOM_PT - _SIDE_PT - _GUTTER_PT
     side_x = _EDGE_PT + left_pt + _GUTTER_PT
     below_marks = paper.put(block(_mark_table(made), _SIDE_PT, 7.5), side_x, top, _SIDE_PT) - 4.0
-    draw_flown_plan(_box(figure, _EDGE_PT, top - _PLAN_PT, left_pt, _PLAN_PT), plan, brief, made)
+    draw_flown_plan(box(figure, _EDGE_PT, top - _PLAN_PT, left_pt, _PLAN_PT), plan, brief, made)
     paper.text(
         _EDGE_PT,
         top - _PLAN_PT - 9.0,
@@ -94,7 +85,7 @@ def sheet(plan: Plan, brief: Brief, made: Debrief) -> Figure:
     )
     top -= _PLAN_PT + 16.0
     draw_flown_profile(
-        _box(figure, _EDGE_PT, top - _PROFILE_PT + 12.0, left_pt, _PROFILE_PT - 14.0), plan, brief, made
+        box(figure, _EDGE_PT, top - _PROFILE_PT + 12.0, left_pt, _PROFILE_PT - 14.0), plan, brief, made
     )
     talk = _lines_block("The end, and the talk", (*end_lines(made), *talk_lines(made)), _SIDE_PT)
     paper.put(talk, side_x, below_marks, _SIDE_PT)
@@ -108,10 +99,6 @@ def sheet(plan: Plan, brief: Brief, made: Debrief) -> Figure:
     _put_events(paper, made, top)
     _foot(paper, made)
     return figure
-
-
-def _box(figure: Figure, x: float, y: float, width: float, height: float) -> Axes:
-    return figure.add_axes((x / WIDTH_PT, y / HEIGHT_PT, width / WIDTH_PT, height / HEIGHT_PT))
 
 
 def _truth(made: Debrief) -> str:

@@ -8,7 +8,8 @@ import pytest
 from matplotlib.transforms import Affine2D
 
 from assistant.briefing.pages import PageError, write_page
-from assistant.briefing.sheet import HEIGHT_PT, WIDTH_PT, sheet
+from assistant.briefing.paper import HEIGHT_PT, WIDTH_PT
+from assistant.briefing.sheet import sheet
 from assistant.caution import CAUTION
 from assistant.engine.conditions import WindAtLevel
 from assistant.procedure.model import Datum
