@@ -5,9 +5,7 @@ from collections.abc import Iterator
 from assistant.briefing.content import ArcBrief, ArcRow, Entry, HoldBrief, Outbound
 from assistant.briefing.levels import Levels
 from assistant.briefing.words import clock, fix_place, miles, trigger_place
-from assistant.engine.circuit import Circuit
-from assistant.engine.circuit import circuit as racetrack_today
-from assistant.engine.draft import Draft
+from assistant.engine.circuit import Circuit, hold_circuit
 from assistant.engine.plan import Plan, Stage
 from assistant.engine.today import Today
 from assistant.engine.triggers import RadialReached
@@ -28,19 +26,7 @@ def hold_brief(plan: Plan, levels: Levels) -> HoldBrief | None:
     if hold is None:
         return None
     today = Today(procedure=plan.procedure, conditions=plan.conditions)
-    altitude_ft = today.altitude_ft(hold.minimum)
-    speed_kt = plan.conditions.speeds.hold_kt
-    ias_kt = speed_kt if hold.speed_limit_kt is None else min(speed_kt, hold.speed_limit_kt)
-    circuit = racetrack_today(
-        Draft(today),
-        fix_ident=hold.fix,
-        inbound_course_deg=hold.inbound_course_mag_deg,
-        turn=hold.turn,
-        altitude_ft=altitude_ft,
-        ias_kt=ias_kt,
-        time_s=hold.outbound_time_s,
-        dme_nm=hold.outbound_dme_nm,
-    )
+    circuit = hold_circuit(today, hold)
     solved = circuit.outbound if abs(circuit.outbound.across_error_nm) <= ON_COURSE_NM else None
     return HoldBrief(
         fix=hold.fix,
@@ -48,11 +34,11 @@ def hold_brief(plan: Plan, levels: Levels) -> HoldBrief | None:
         inbound_course_mag_deg=hold.inbound_course_mag_deg,
         inbound_heading_mag_deg=circuit.inbound.heading_deg,
         turn=hold.turn,
-        minimum=levels.charted(hold.minimum, altitude_ft),
+        minimum=levels.charted(hold.minimum, circuit.altitude_ft),
         maximum=None
         if hold.maximum is None
         else levels.charted(hold.maximum, today.altitude_ft(hold.maximum)),
-        ias_kt=ias_kt,
+        ias_kt=circuit.ias_kt,
         speed_limit_kt=hold.speed_limit_kt,
         limit=_limit(hold),
         solved=None if solved is None else _outbound(solved),

@@ -5,6 +5,7 @@ from typing import NamedTuple
 from assistant.engine.draft import Draft
 from assistant.engine.events import Figures
 from assistant.engine.timeline import NominalFlight
+from assistant.engine.today import Today
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
 from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import (
@@ -18,7 +19,7 @@ from assistant.nav.holding import (
     outbound_solved,
 )
 from assistant.nav.wind import WindTriangle, heading_for_track
-from assistant.procedure.model import Turn
+from assistant.procedure.model import Hold, Turn
 
 
 class Circuit(NamedTuple):
@@ -28,6 +29,7 @@ class Circuit(NamedTuple):
     inbound_course_deg: float
     turn: Turn
     altitude_ft: float
+    ias_kt: float
     tas_kt: float
     bank_deg: float
     wind_from_deg: float
@@ -38,7 +40,7 @@ class Circuit(NamedTuple):
 
 
 def circuit(
-    draft: Draft,
+    today: Today,
     *,
     fix_ident: str,
     inbound_course_deg: float,
@@ -53,7 +55,6 @@ def circuit(
 
     Where no heading does that (wind too strong for the leg's length), the triple-drift rule's.
     """
-    today = draft.today
     fix = today.point(today.procedure.fix(fix_ident), altitude_ft)
     tas_kt = today.tas_kt(ias_kt, altitude_ft)
     bank_deg, wind = today.bank_deg(tas_kt), today.wind(altitude_ft)
@@ -89,6 +90,7 @@ def circuit(
         inbound_course_deg,
         turn,
         altitude_ft,
+        ias_kt,
         tas_kt,
         bank_deg,
         wind.from_deg,
@@ -96,6 +98,21 @@ def circuit(
         inbound,
         outbound,
         dme_nm,
+    )
+
+
+def hold_circuit(today: Today, hold: Hold) -> Circuit:
+    """Today's circuit of a hold, at its lowest level; no faster than the limit published."""
+    fastest_kt = today.conditions.speeds.hold_kt
+    return circuit(
+        today,
+        fix_ident=hold.fix,
+        inbound_course_deg=hold.inbound_course_mag_deg,
+        turn=hold.turn,
+        altitude_ft=today.altitude_ft(hold.minimum),
+        ias_kt=fastest_kt if hold.speed_limit_kt is None else min(fastest_kt, hold.speed_limit_kt),
+        time_s=hold.outbound_time_s,
+        dme_nm=hold.outbound_dme_nm,
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from assistant.engine.arc_lead import arc_join
-from assistant.engine.circuit import Circuit, circuit, flight_at, limit_figures, outbound_flight
+from assistant.engine.circuit import Circuit, flight_at, hold_circuit, limit_figures, outbound_flight
 from assistant.engine.compile_entry import action, entry_stages
 from assistant.engine.compile_legs import established_cues
 from assistant.engine.draft import Draft
@@ -29,20 +29,8 @@ def hold_stages(draft: Draft, hold: Hold, first: Leg) -> None:
 
     That is over the fix, or at the lead range before it where the first leg is an arc through it.
     """
-    today = draft.today
-    altitude_ft = today.altitude_ft(hold.minimum)
-    speeds = today.conditions.speeds
-    ias_kt = speeds.hold_kt if hold.speed_limit_kt is None else min(speeds.hold_kt, hold.speed_limit_kt)
-    course = circuit(
-        draft,
-        fix_ident=hold.fix,
-        inbound_course_deg=hold.inbound_course_mag_deg,
-        turn=hold.turn,
-        altitude_ft=altitude_ft,
-        ias_kt=ias_kt,
-        time_s=hold.outbound_time_s,
-        dme_nm=hold.outbound_dme_nm,
-    )
+    course = hold_circuit(draft.today, hold)
+    altitude_ft = course.altitude_ft
     outbound, limit = outbound_flight(draft, course)
     base = Stage(
         name="hold_outbound",

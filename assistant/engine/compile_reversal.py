@@ -54,7 +54,7 @@ def reversal_stages(
     anchor = today.point(today.procedure.fix(leg.fix), altitude_ft)
     if leg.pattern == "racetrack":
         course = circuit(
-            draft,
+            today,
             fix_ident=leg.fix,
             inbound_course_deg=leg.inbound_course_mag_deg,
             turn=leg.turn,

@@ -110,7 +110,7 @@ def test_a_hold_is_flown_at_its_categorys_speed_within_the_charts_limit(skarrow,
 def a_circuit(skarrow, **changes):
     draft = Draft(Today(procedure=skarrow, conditions=Conditions()))
     course = circuit(
-        draft,
+        draft.today,
         fix_ident="TARNO",
         inbound_course_deg=165.0,
         turn=Turn.RIGHT,
