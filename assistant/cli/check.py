@@ -40,7 +40,7 @@ def register(app: typer.Typer) -> None:
 
 @takes_conditions
 def check(
-    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Procedure files.")],
+    files: Annotated[list[Path], typer.Argument(metavar="FILE", help="Procedure files.")],
     *,
     json_output: Annotated[bool, typer.Option("--json", help="Print what was found as JSON.")] = False,
     plan: Annotated[
@@ -59,7 +59,9 @@ def check(
 
 def schema(
     *,
-    write: Annotated[Path | None, typer.Option("--write", help="Write it to this file.")] = None,
+    write: Annotated[
+        Path | None, typer.Option("--write", metavar="OUT.json", help="Write it to this file.")
+    ] = None,
     reference: Annotated[bool, typer.Option("--reference", help="Every key in Markdown instead.")] = False,
 ) -> None:
     """Print the JSON Schema of procedure files, for editors."""

@@ -24,7 +24,8 @@ def _flags(
     wind: Annotated[
         list[str] | None,
         typer.Option(
-            metavar="250/15", help="Magnetic wind and knots; 5000:260/25 at 5000 ft. Repeat for more levels."
+            metavar="250/15",
+            help="Wind: magnetic degrees, from, and knots; 5000:260/25 is at 5000 ft. Repeat for more.",
         ),
     ] = None,
     qnh: Annotated[str | None, typer.Option(metavar="996", help="QNH, hPa (or inches: 29.42).")] = None,
@@ -62,7 +63,8 @@ def _flags(
         ),
     ] = None,
     conditions: Annotated[
-        Path | None, typer.Option(metavar="DAY.YAML", help="The same, from a file; flags count over it.")
+        Path | None,
+        typer.Option(metavar="DAY.YAML", help="All these from a file; a flag given here counts instead."),
     ] = None,
 ) -> None:
     """Carry the flags' declarations; see `takes_conditions`."""

@@ -21,7 +21,7 @@ def register(app: typer.Typer) -> None:
 
 
 def debrief(
-    logs: Annotated[list[Path], typer.Argument(metavar="LOG…", help="Flight logs.")],
+    logs: Annotated[list[Path], typer.Argument(metavar="LOG", help="Flight logs.")],
     *,
     page: Annotated[
         list[Path] | None,

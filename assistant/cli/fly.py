@@ -73,7 +73,7 @@ def fly(
         Path | None, typer.Argument(metavar="FILE", help="The procedure; not needed with --resume.")
     ] = None,
     *,
-    text: Annotated[bool, typer.Option("--text", help="Read; nothing is spoken.")] = False,
+    text: Annotated[bool, typer.Option("--text", help="Only show the callouts; nothing is spoken.")] = False,
     glance: Annotated[
         bool, typer.Option("--glance", help="After what is said, a line: next event, altitude, floor.")
     ] = False,

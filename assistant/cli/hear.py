@@ -25,7 +25,7 @@ def register(app: typer.Typer) -> None:
 
 def hear(
     files: Annotated[
-        list[Path] | None, typer.Argument(metavar="AUDIO...", help="Recordings, an utterance each.")
+        list[Path] | None, typer.Argument(metavar="AUDIO", help="Recordings, an utterance each.")
     ] = None,
     *,
     manifest: Annotated[
@@ -39,7 +39,9 @@ def hear(
     ] = None,
     expect: Annotated[
         str | None,
-        typer.Option(metavar="FIELD=NUMBER,…", help="What is expected: dme_nm, altitude_ft, radial_deg."),
+        typer.Option(
+            metavar="FIELD=NUMBER,…", help="What is expected next: dme_nm, altitude_ft, radial_deg."
+        ),
     ] = None,
     recogniser: Annotated[str, typer.Option(metavar="NAME", help="pocketsphinx or vosk.")] = "pocketsphinx",
     model: Annotated[Path | None, typer.Option(metavar="FOLDER", help="The model, for vosk.")] = None,

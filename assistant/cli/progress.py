@@ -26,7 +26,7 @@ def progress(
     files: Annotated[
         list[Path] | None,
         typer.Argument(
-            metavar="[FILE...]",
+            metavar="FILE",
             help="Procedures that may be flown next; without any, those of the folder procedures here.",
         ),
     ] = None,

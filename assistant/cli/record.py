@@ -24,7 +24,9 @@ def register(app: typer.Typer) -> None:
 
 
 def record(
-    folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="Where they go.")] = Path("recordings"),
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where the recordings go.")] = Path(
+        "recordings"
+    ),
     *,
     voice: Annotated[str, typer.Option(metavar="NAME", help="Whose voice it is; else asked.")] = "",
     microphone: Annotated[

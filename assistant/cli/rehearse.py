@@ -46,10 +46,14 @@ def rehearse(
     from_deg: Annotated[
         float | None,
         typer.Option(
-            "--from", min=0.0, max=360.0, metavar="DEG", help="Where from, seen from the first fix."
+            "--from",
+            min=0.0,
+            max=360.0,
+            metavar="DEG",
+            help="Where the flight begins: magnetic direction, seen from the first fix.",
         ),
     ] = None,
-    text: Annotated[bool, typer.Option("--text", help="No voice.")] = False,
+    text: Annotated[bool, typer.Option("--text", help="Only show the callouts; nothing is spoken.")] = False,
     voice: VoiceFlag = "",
     speaker: SpeakerFlag = None,
     pace: PaceFlag = DEFAULT_PACE,

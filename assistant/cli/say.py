@@ -37,7 +37,7 @@ def register(app: typer.Typer) -> None:
 
 
 def say(
-    words: Annotated[list[str] | None, typer.Argument(help="What to say.")] = None,
+    words: Annotated[list[str] | None, typer.Argument(metavar="WORDS", help="What to say.")] = None,
     *,
     to: Annotated[
         Path | None, typer.Option(metavar="FILE.WAV", help="Write it to a file instead of saying it.")
@@ -53,7 +53,7 @@ def say(
     pace: PaceFlag = DEFAULT_PACE,
     tone: ToneFlag = False,
 ) -> None:
-    """Say some words by the voice of the cockpit."""
+    """Speak some words with the voice of the cockpit."""
     from assistant.adapters.speech_out import cache  # noqa: PLC0415  # heavy; --help must be instant
     from assistant.adapters.speech_out.errors import VoiceUnavailable  # noqa: PLC0415  # heavy
     from assistant.cli.errors import UserError  # noqa: PLC0415  # beside the others

@@ -36,7 +36,7 @@ def simulate(
     *,
     flights: Annotated[int, typer.Option(min=1, max=100_000, metavar="N", help="How many flights.")] = 100,
     seed: Annotated[
-        int, typer.Option(min=0, metavar="N", help="The first flight's; the same, the same.")
+        int, typer.Option(min=0, metavar="N", help="Of the first flight; the same number, the same flight.")
     ] = 1,
     model: Annotated[
         str, typer.Option(metavar="point|jsbsim", help="The aircraft: a point mass, or JSBSim.")
@@ -45,7 +45,7 @@ def simulate(
         bool, typer.Option("--still-air", help="Fly each case again without wind sums, and compare.")
     ] = False,
     cores: Annotated[
-        int | None, typer.Option(min=1, metavar="N", help="Processes; all cores without.")
+        int | None, typer.Option(min=1, metavar="N", help="How many processes; without it, one a core.")
     ] = None,
     page: Annotated[
         Path | None, typer.Option(metavar="OUT.png|.pdf|.svg", help="Draw all tracks and the profile.")

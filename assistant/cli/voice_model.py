@@ -20,7 +20,7 @@ def register(app: typer.Typer) -> None:
 
 def voice_model(
     name: Annotated[
-        str, typer.Argument(metavar="[NAME]", help="Which one; without it, the small American English one.")
+        str, typer.Argument(metavar="NAME", help="Which one; without it, the small American English one.")
     ] = "",
     *,
     list_them: Annotated[bool, typer.Option("--list", help="List those that there are; fetch none.")] = False,
