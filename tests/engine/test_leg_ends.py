@@ -107,12 +107,12 @@ def test_of_a_radial_nothing_is_known_to_one_who_is_lost(still):
 
 @pytest.mark.parametrize(
     ("before_nm", "read", "ended"),
-    # On the way to 6.0 DME, which by reckoning was just passed: six and a half, a half nearer than before, is
-    # still on the way; with a radial the place itself is known, and a tenth more may be misread.
+    # On the way to 6.1 DME, which by reckoning was just passed: six and a half, a half nearer than before, is
+    # still on the way; with a radial the place itself is known, and 6.2 may be 6.1 misread.
     [
         (7.0, {"dme_nm": 6.5}, False),
         (6.8, {"dme_nm": 6.5}, True),
-        (7.0, {"dme_nm": 6.1}, True),
+        (7.0, {"dme_nm": 6.2}, True),
         (7.0, {"dme_nm": 6.5, "radial_deg": 63.0}, True),
     ],
 )
