@@ -142,11 +142,7 @@ def soonest_s(state: State, trigger: Trigger, at_s: float) -> float:
     timeline = state.timeline
     if not isinstance(trigger, DmeReached) or state.dme_nm is None or timeline is None:
         return float("-inf")
-    # On the ground: overhead the station the range read hardly changes any more.
-    above_ft = _above_station_ft(state, state.altitude_ft(state.dme_s))
-    here_nm = ground_nm_from_slant(state.dme_nm, above_ft)
-    there_nm = ground_nm_from_slant(trigger.dme_nm, above_ft)
-    to_go_nm = abs(here_nm - there_nm) - DME_READ_NM
+    to_go_nm = abs(state.dme_nm - trigger.dme_nm) - DME_READ_NM
     speed_nm_s = max(timeline.groundspeed_kt(at_s) * max(state.rate, 1.0), 30.0) / 3600.0
     return state.dme_s + max(to_go_nm, 0.0) / speed_nm_s
 
@@ -192,12 +188,9 @@ def sector_floor_ft(state: State) -> float | None:
 
 def point_of(state: State, radial_deg: float, dme_nm: float, altitude_ft: float | None) -> PlanePoint:
     """The place of a radial and a range read at an altitude (the stage's own while none was read)."""
-    return plane_from_polar(radial_deg, ground_nm_from_slant(dme_nm, _above_station_ft(state, altitude_ft)))
-
-
-def _above_station_ft(state: State, altitude_ft: float | None) -> float:
     height_ft = altitude_ft if altitude_ft is not None else state.stage.target_ft or 0.0
-    return max(height_ft - state.plan.procedure.navaid.elevation_ft, 0.0)
+    above_ft = max(height_ft - state.plan.procedure.navaid.elevation_ft, 0.0)
+    return plane_from_polar(radial_deg, ground_nm_from_slant(dme_nm, above_ft))
 
 
 def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[float, float] | None:

@@ -1,8 +1,8 @@
 """Whether a report shows that a stage's end is passed, and which."""
 
-from assistant.engine.doubting import AFTER_TURN_S, WRONG_WAY_NM
+from assistant.engine.doubting import AFTER_TURN_S
 from assistant.engine.due import holds
-from assistant.engine.estimate import DME_READ_NM, altitude_reported_ft
+from assistant.engine.estimate import altitude_reported_ft
 from assistant.engine.events import PositionReport
 from assistant.engine.state import State
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, TimeElapsed, Trigger
@@ -31,8 +31,6 @@ def passed_exit(state: State, report: PositionReport) -> str | None:
                     continue
                 if _is_too_soon(state, leaving.trigger, report.observed_t_s):
                     continue
-                if _is_still_ahead(state, leaving.trigger, report):
-                    continue
                 if state.progress_s(report.observed_t_s) >= leaving.at_s - _EXIT_SLACK_S * state.rate:
                     return leaving.to
     return None
@@ -41,22 +39,6 @@ def passed_exit(state: State, report: PositionReport) -> str | None:
 def _is_too_soon(state: State, trigger: Trigger, t_s: float) -> bool:
     """Whether by the clock a timed leg cannot be over yet, whatever place is read."""
     return isinstance(trigger, TimeElapsed) and t_s < state.entered_s + _CLOCK_SHARE * trigger.time_s
-
-
-def _is_still_ahead(state: State, trigger: Trigger, report: PositionReport) -> bool:
-    """
-    Whether a range alone shows that the one which ends the leg is yet to come: greater, and still closing.
-
-    Near the station a range tells no place, and dead reckoning may have passed what the aircraft has not.
-    """
-    before, timeline = state.before_report, state.timeline
-    if not isinstance(trigger, DmeReached) or not trigger.closing or report.radial_deg is not None:
-        return False
-    if report.dme_nm is None or before is None or before.dme_nm is None or timeline is None:
-        return False
-    if before.dme_s < state.entered_s + timeline.turn_end_s or report.dme_nm <= trigger.dme_nm + DME_READ_NM:
-        return False
-    return before.dme_nm - report.dme_nm > WRONG_WAY_NM
 
 
 def _reads_past(state: State, trigger: Trigger, report: PositionReport) -> bool:

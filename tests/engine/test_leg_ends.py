@@ -103,22 +103,3 @@ def test_of_a_radial_nothing_is_known_to_one_who_is_lost(still):
     by_radial = with_trigger(lost, RadialReached(radial_deg=63.0))
 
     assert passed_exit(by_radial, report(dme_nm=5.0, radial_deg=63.0)) is None
-
-
-@pytest.mark.parametrize(
-    ("before_nm", "read", "ended"),
-    # On the way to 6.1 DME, which by reckoning was just passed: six and a half, a half nearer than before, is
-    # still on the way; with a radial the place itself is known, and 6.2 may be 6.1 misread.
-    [
-        (7.0, {"dme_nm": 6.5}, False),
-        (6.8, {"dme_nm": 6.5}, True),
-        (7.0, {"dme_nm": 6.2}, True),
-        (7.0, {"dme_nm": 6.5, "radial_deg": 63.0}, True),
-    ],
-)
-def test_a_range_that_is_greater_and_still_closing_ends_no_leg(still, before_nm, read, ended):
-    end_s = still.stage("course_2").exits[0].at_s
-    before = placed(still, "course_2", before_nm, progress_s=end_s - 20.0, entered_s=NOW_S - 500.0)
-    state = placed(still, "course_2", 6.1, progress_s=end_s, entered_s=NOW_S - 500.0, before_report=before)
-
-    assert passed_exit(state, report(**read)) == ("final" if ended else None)
