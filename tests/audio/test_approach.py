@@ -72,7 +72,8 @@ def test_something_sounds_when_something_is_said_and_at_no_other_time(flown):
 
     for begin_s, _ in sounding:
         assert min(abs(begin_s - entry["asked_s"]) for entry in entries) < 0.1
-    assert len(entries) - 2 <= len(sounding) <= len(entries)  # callouts on end sound as one
+    for entry in entries:  # callouts on end sound as one
+        assert any(begin_s - 0.1 < entry["asked_s"] < end_s for begin_s, end_s in sounding)
 
 
 def test_callouts_begin_at_their_moment(said, flown):
@@ -100,5 +101,6 @@ def test_what_was_recorded_is_understood(said, flown):
         if understood != words_of(text):
             wrong.append((text, " ".join(understood)))
 
-    assert len(said) >= 10
+    # On a busy machine more callouts come on end, and the recording does not show where each of them ends.
+    assert len(said) >= len(flown[0]["said"]) // 2
     assert len(wrong) <= len(said) // 4, wrong
