@@ -182,8 +182,8 @@ def _far_too_low(state: State, report: PositionReport) -> str | None:
     altitude_ft = altitude_reported_ft(state, report)
     if altitude_ft is None or state.altitude is not None:
         return None
-    floor = floor_ft(state, report.observed_t_s)
-    return "altitude" if floor is not None and altitude_ft < floor - _FAR_TOO_LOW_FT else None
+    least_ft = floor_ft(state, report.observed_t_s)
+    return "altitude" if least_ft is not None and altitude_ft < least_ft - _FAR_TOO_LOW_FT else None
 
 
 def _refuse(state: State, report: PositionReport, item: str, out: Outbox) -> State:

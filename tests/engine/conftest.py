@@ -1,7 +1,7 @@
 """What the engine's tests share: the demonstration procedures, loaded once."""
 
 import pytest
-from placed import demonstration
+from placed import demonstration, placed
 
 from assistant.engine.compiler import compile_plan
 from assistant.engine.conditions import Conditions, WindAtLevel
@@ -24,5 +24,11 @@ def plan():
 
 @pytest.fixture
 def still(plan):
-    """Skarrow in still air, category C."""
+    """Skarrow in still air, category C: 180 kt indicated on the course 243 to BESKA, 140 on final."""
     return plan("skarrow-tacan-24")
+
+
+@pytest.fixture
+def inbound(still):
+    """On the course to BESKA, level at 1,900 ft, nine miles out."""
+    return placed(still, "course_2", 9.0, altitude_ft=1900.0)

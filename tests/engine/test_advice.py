@@ -18,17 +18,6 @@ from assistant.engine.events import CalloutKind
 from assistant.nav.geometry import polar_from_plane
 
 
-@pytest.fixture
-def still(plan):
-    """
-    Skarrow in still air, category C: final along radial 063, 3.05 degrees, 140 kt indicated.
-
-    At some 1250 ft the standard atmosphere's density is 0.964 of sea level's: 140 / sqrt 0.964 = 142.6 kt
-    true, and 6076 tan 3.05 = 323.8 ft a mile make 769 ft/min.
-    """
-    return plan("skarrow-tacan-24")
-
-
 def on_final(still, dme_nm, **changes):
     return placed(still, "final", dme_nm, established=True, fired=frozenset({"final descent"}), **changes)
 

@@ -9,12 +9,6 @@ from assistant.engine.events import Asked, CalloutKind, Priority, Request
 from assistant.engine.flow import MAX_AGE_S
 
 
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C: final along radial 063 at 140 kt."""
-    return plan("skarrow-tacan-24")
-
-
 def asked(state, question, *, after_s=0.0, **more):
     (callout,) = said(answer, state, Request(t_s=NOW_S + after_s, asked=question, **more))
     assert callout.priority is Priority.ANSWER

@@ -31,12 +31,6 @@ from assistant.nav.geometry import polar_from_plane, slant_nm_from_ground
 from assistant.procedure.model import Category
 
 
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C: 12 mile arc, then course 243 to BESKA at 6 DME."""
-    return plan("skarrow-tacan-24")
-
-
 def after(state, event):
     state, outputs = step(state, event)
     return state, [output for output in outputs if isinstance(output, Callout)]

@@ -14,12 +14,6 @@ from assistant.procedure.model import Category
 
 
 @pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C: QFE datum at 96 ft."""
-    return plan("skarrow-tacan-24")
-
-
-@pytest.fixture
 def inbound(still):
     return placed(still, "course_2", 9.0, altitude_ft=1900.0, established=True)
 

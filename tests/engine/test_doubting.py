@@ -9,17 +9,6 @@ from assistant.engine.doubting import doubtful_place, is_going_wrong, other_sett
 from assistant.engine.events import Datum
 
 
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C: 180 kt indicated on the course 243 to BESKA, 140 on final."""
-    return plan("skarrow-tacan-24")
-
-
-@pytest.fixture
-def inbound(still):
-    return placed(still, "course_2", 9.0, altitude_ft=1900.0)
-
-
 @pytest.mark.parametrize(
     ("stage", "dme_nm", "read", "item"),
     [

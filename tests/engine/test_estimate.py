@@ -24,17 +24,6 @@ from assistant.engine.triggers import DmeReached, RadialReached
 from assistant.nav.geometry import PlanePoint, plane_from_polar
 
 
-@pytest.fixture
-def still(plan):
-    """Skarrow in still air, category C: 180 kt indicated on the course 243 to BESKA, 140 on final."""
-    return plan("skarrow-tacan-24")
-
-
-@pytest.fixture
-def inbound(still):
-    return placed(still, "course_2", 9.0, altitude_ft=1900.0)
-
-
 def speed_nm_s(state):
     return state.place(NOW_S).groundspeed_kt / 3600.0
 

@@ -10,12 +10,6 @@ from assistant.nav.geometry import polar_from_plane
 
 
 @pytest.fixture
-def still(plan):
-    """Skarrow in still air: the course 243 to BESKA along radial 063."""
-    return plan("skarrow-tacan-24")
-
-
-@pytest.fixture
 def inbound(still):
     """Eight miles out, the turn on to the course long over; 10 s after the last report."""
     return placed(still, "course_2", 8.0, altitude_ft=2500.0)
