@@ -7,10 +7,11 @@ How many whole approaches a second, and where the time goes.
     python benchmarks/closed_loop.py --models 12 [--procedure NAME]
                                                 the track of the point mass against JSBSim's, the same cases
     python benchmarks/closed_loop.py --fleet    the bare kinematics on arrays
-    python -m benchmarks.closed_loop --every 1000 [--beside 150] [--procedure NAME] [--model jsbsim]
-                                     [--category C] [--cores 2]
+    python -m benchmarks.closed_loop --every 1000 [--first 1] [--beside 150] [--procedure NAME]
+                                     [--model jsbsim] [--category C] [--cores 2]
                                                 the limits of every demonstration procedure (or one), a line
-                                                each, with still-air technique beside the first flights
+                                                each, with still-air technique beside the first flights;
+                                                --first SEED: seeds from there on, none flown before
 """
 
 import argparse
@@ -155,13 +156,11 @@ def fleet() -> None:
     print(f"{count / (time.perf_counter() - begun_s):.0f} bare flights of 15 minutes a second, one process")
 
 
-def every(flights: int, beside: int, names: list[str], model: str, category: str | None, cores: int) -> None:
-    """The limits of procedures over many flights, as rows of a table, and who fell outside them."""
+def every(asked_for: Campaign, beside: int, names: list[str], cores: int) -> None:
+    """The limits of procedures, each flown as asked for, as rows of a table, and who fell outside them."""
+    flights = asked_for.flights
     for name in names:
-        asked = replace(campaign_of(name), flights=flights, model=model)
-        if category is not None:
-            conditions = asked.conditions.for_category(Category(category))
-            asked = replace(asked, conditions=conditions, any_category=False)
+        asked = replace(asked_for, procedure=campaign_of(name).procedure)
         begun_s = time.perf_counter()
         flown = fly_campaign(asked, cores=cores)
         took_s = time.perf_counter() - begun_s
@@ -199,6 +198,7 @@ def main() -> None:
     parser.add_argument("--models", type=int, metavar="N")
     parser.add_argument("--fleet", action="store_true")
     parser.add_argument("--every", type=int, metavar="N")
+    parser.add_argument("--first", type=int, default=1, metavar="SEED")
     parser.add_argument("--beside", type=int, default=0, metavar="N")
     parser.add_argument("--model", default="point", choices=("point", "jsbsim"))
     parser.add_argument("--category", choices=[category.value for category in Category])
@@ -207,7 +207,11 @@ def main() -> None:
     asked = parser.parse_args()
     names = [asked.procedure] if asked.procedure else [file.stem for file in FILES]
     if asked.every:
-        every(asked.every, asked.beside, names, asked.model, asked.category, asked.cores)
+        campaign = replace(campaign_of(names[0]), flights=asked.every, seed=asked.first, model=asked.model)
+        if asked.category is not None:
+            conditions = campaign.conditions.for_category(Category(asked.category))
+            campaign = replace(campaign, conditions=conditions, any_category=False)
+        every(campaign, asked.beside, names, asked.cores)
     elif asked.models:
         models(asked.models, names)
     elif asked.fleet:
