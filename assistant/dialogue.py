@@ -17,6 +17,7 @@ from assistant.engine.events import (
     Asked,
     Callout,
     CalloutKind,
+    CueDropped,
     EngineInput,
     EngineOutput,
     Figures,
@@ -194,7 +195,8 @@ class Dialogue:
                 happened.extend(self._take(self._engine.handle(Tick(t_s=now_s))))
                 happened.extend(self._take((self._repeat(now_s),)))
             else:
-                happened.extend(self._take(self._engine.handle(event)))
+                unsaid = frozenset(callout.cue for _, _, callout in self._waiting)
+                happened.extend(self._take(self._engine.handle(event, unsaid)))
         return tuple(happened)
 
     def _meaning(self, transcript: Transcript, now_s: float) -> tuple[tuple[EngineInput, ...], bool]:
@@ -282,6 +284,9 @@ class Dialogue:
 
     def _take(self, outputs: tuple[EngineOutput, ...]) -> tuple[Happening, ...]:
         for output in outputs if self._practice is None else self._as_practised(self._practice, outputs):
+            if isinstance(output, CueDropped):
+                # What is not called is not said either, where it was called before and still waits.
+                self._drop_cue(output)
             if not isinstance(output, Callout):
                 continue
             self._overtake(output)
@@ -299,8 +304,14 @@ class Dialogue:
             if newer.kind in news:
                 self._drop(old, newer.t_s, reason)
 
+    def _drop_cue(self, dropped: CueDropped) -> None:
+        stale = [entry for entry in self._waiting if entry[2].cue == dropped.cue]
+        self._forget(stale, dropped.t_s, dropped.reason)
+
     def _drop(self, kinds: frozenset[CalloutKind], t_s: float, reason: str) -> None:
-        stale = [entry for entry in self._waiting if entry[2].kind in kinds]
+        self._forget([entry for entry in self._waiting if entry[2].kind in kinds], t_s, reason)
+
+    def _forget(self, stale: list[tuple[Priority, int, Callout]], t_s: float, reason: str) -> None:
         self._waiting = [entry for entry in self._waiting if entry not in stale]
         self._unsaid.extend(Unsaid(t_s=t_s, callout=callout, reason=reason) for _, _, callout in stale)
 

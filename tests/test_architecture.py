@@ -164,5 +164,5 @@ def test_what_crosses_the_engines_boundary_is_frozen():
 
 
 def test_the_engine_takes_no_clock_and_no_file():
-    assert list(inspect.signature(Engine.handle).parameters) == ["self", "event"]
+    assert list(inspect.signature(Engine.handle).parameters) == ["self", "event", "unsaid"]
     assert list(inspect.signature(Outbox.drop).parameters) == ["self", "t_s", "cue", "reason"]

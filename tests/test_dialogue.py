@@ -73,3 +73,21 @@ def test_the_question_at_the_minimum_cut_short_by_go_around_is_not_asked_after_i
     words = all_words(dialogue, 1165.0)
     assert any(text.startswith("Go around.") for text in words)
     assert not any(text.startswith("Minimum") for text in words)
+
+
+def test_a_descent_that_waits_while_the_pilot_speaks_is_not_said_when_the_report_shows_the_fix_ahead():
+    path = ROOT / "tests" / "golden" / "skarrow-calm.txt"
+    timed = read_transcript(path.read_text(encoding="utf-8"), path.name)
+    conversation = Flight.with_flags(timed.procedure, " ".join(timed.setup)).conversation
+    # 6.3 DME at 22:25: the fix at 6 is surely passed at 22:34.
+    list(play(conversation, [line for line in timed.heard if line.ended_t_s < 1350.0], until_s=1350.0))
+    dialogue = conversation.dialogue
+    dialogue.tick(1357.0)
+
+    dialogue.receive(Transcript(text="6.2 1900", started_t_s=1354.0, ended_t_s=1357.0), 1357.0)
+
+    assert not [text for text in all_words(dialogue, 1357.0) if "Descend" in text]
+    unsaid = [unsaid for unsaid in dialogue.take_unsaid() if unsaid.callout.cue == "final descent"]
+    assert [each.reason for each in unsaid] == ["a report shows that it would be too soon"]
+    dialogue.tick(1362.0)
+    assert "Descend" in " ".join(all_words(dialogue, 1362.0))

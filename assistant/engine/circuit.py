@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from assistant.engine.draft import Draft
 from assistant.engine.events import Figures
-from assistant.engine.timeline import NominalFlight
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.today import Today
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
 from assistant.nav.errors import NoSolution

@@ -6,8 +6,8 @@ from assistant.engine.circuit import Circuit, flight_at, limit_figures, outbound
 from assistant.engine.compile_legs import radial_cue
 from assistant.engine.draft import Draft
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.plan import CourseFacts, Cue, Exit, Stage
-from assistant.engine.timeline import NominalFlight
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
 from assistant.nav.geometry import (
     along_and_across_nm,
@@ -26,6 +26,8 @@ from assistant.procedure.model import Turn
 OFFSET_ENTRY_S = 60.0
 # So long after a turn to a cut the pilot has a hand free for the radial.
 _ON_THE_CUT_S = 4.0
+# Nearer than this before the fix no cut is flown.
+_TOO_NEAR_NM = 0.2
 
 
 def action(kind: CalloutKind, figures: Figures) -> Cue:
@@ -129,18 +131,17 @@ def _parallel(draft: Draft, course: Circuit, prefix: str, base: Stage, returning
 
 def _to_the_course(flight: NominalFlight, course: Circuit, cut_heading_deg: float) -> None:
     """
-    On the cutting heading until the course line, then along it to the fix (or straight to the fix when too
-    near).
+    On the cutting heading to the course line, then along it to the fix; where it does not reach the line,
+    until abeam the fix. Straight to a fix that the turn itself came too near to.
     """
+    here = along_and_across_nm(flight.point, course.fix, course.inbound_course_deg)
+    if here.along_nm >= -_TOO_NEAR_NM:
+        flight.follow_course(course.fix, bearing_deg(flight.point, course.fix), course.tas_kt)
+        return
     for _ in range(150):
-        here = along_and_across_nm(flight.point, course.fix, course.inbound_course_deg)
         crossed = here.across_nm >= 0.0 if course.turn is Turn.LEFT else here.across_nm <= 0.0
-        if crossed or here.along_nm >= -0.5:
+        if crossed or here.along_nm >= 0.0:
             break
         flight.hold_heading(cut_heading_deg, course.tas_kt, 2.0)
-    here = along_and_across_nm(flight.point, course.fix, course.inbound_course_deg)
-    if here.along_nm < -0.2:
-        flight.follow_course(course.fix, course.inbound_course_deg, course.tas_kt)
-    else:
-        direct_deg = bearing_deg(flight.point, course.fix)
-        flight.follow_course(course.fix, direct_deg, course.tas_kt)
+        here = along_and_across_nm(flight.point, course.fix, course.inbound_course_deg)
+    flight.follow_course(course.fix, course.inbound_course_deg, course.tas_kt)

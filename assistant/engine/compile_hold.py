@@ -8,8 +8,9 @@ from assistant.engine.compile_entry import action, entry_stages
 from assistant.engine.compile_legs import established_cues
 from assistant.engine.draft import Draft
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Floor, Phase, Racetrack, Stage, When
-from assistant.engine.timeline import NominalFlight, Timeline
+from assistant.engine.timeline import Timeline
 from assistant.engine.triggers import DmeReached, Trigger
 from assistant.nav.geometry import (
     PlanePoint,

@@ -6,8 +6,8 @@ from assistant.engine.compile_legs import place_name
 from assistant.engine.cues import CLIMB
 from assistant.engine.draft import Draft, entry_turn, fix_trigger, position_figures
 from assistant.engine.events import CalloutKind, Figures, Priority
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Phase, Stage, When
-from assistant.engine.timeline import NominalFlight
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, Trigger
 from assistant.nav.geometry import bearing_deg
 from assistant.nav.wind import heading_for_track

@@ -8,9 +8,9 @@ from assistant.engine.compile_entry import entry_stages
 from assistant.engine.compile_legs import course_stage, descent_cue
 from assistant.engine.draft import Draft, entry_turn, fix_trigger
 from assistant.engine.events import CalloutKind, EntrySector, Figures, Priority, Said
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.outbound_time import outbound_time_s
 from assistant.engine.plan import CourseFacts, Cue, Exit, Floor, Phase, PlanError, Racetrack, Stage, When
-from assistant.engine.timeline import NominalFlight
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
 from assistant.nav.geometry import PlanePoint, normalize_deg
 from assistant.nav.wind import heading_for_track

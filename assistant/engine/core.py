@@ -56,17 +56,23 @@ def begin(plan: Plan) -> State:
     return State(plan=plan, stage_name=plan.first, datum=datum)
 
 
-def step(state: State, event: EngineInput) -> tuple[State, tuple[EngineOutput, ...]]:
-    """Handle one event. Events must come in order of `t_s`; ValueError otherwise, with nothing changed."""
+def step(
+    state: State, event: EngineInput, unsaid: frozenset[str] = frozenset()
+) -> tuple[State, tuple[EngineOutput, ...]]:
+    """
+    Handle one event; `unsaid` are the cues of callouts that still wait to be said.
+
+    Events must come in order of `t_s`; ValueError otherwise, with nothing changed.
+    """
     if event.t_s < state.reached_s - 1e-9:
         raise ValueError(f"an event at {event.t_s:.3f} s comes after {state.reached_s:.3f} s was reached")
     out = Outbox()
     state = advance(state, event.t_s, out)
     match event:
         case PositionReport():
-            state = take_report(state, event, out)
+            state = take_report(state, event, out, unsaid=unsaid)
         case PositionSample():
-            state = take_report(state, as_report(state, event), out, quiet=True)
+            state = take_report(state, as_report(state, event), out, quiet=True, unsaid=unsaid)
         case Statement():
             state = take_statement(state, event, out)
         case Request():
@@ -184,9 +190,9 @@ class Engine:
     def __init__(self, plan: Plan) -> None:
         self.state = begin(plan)
 
-    def handle(self, event: EngineInput) -> tuple[EngineOutput, ...]:
+    def handle(self, event: EngineInput, unsaid: frozenset[str] = frozenset()) -> tuple[EngineOutput, ...]:
         """Handle one event; see `step`."""
-        self.state, outputs = step(self.state, event)
+        self.state, outputs = step(self.state, event, unsaid)
         return outputs
 
     @property

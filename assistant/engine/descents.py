@@ -6,7 +6,7 @@ from assistant.engine.estimate import floor_ft
 from assistant.engine.events import CalloutKind, Datum, Figures, PositionReport, Priority
 from assistant.engine.outbox import Outbox, datum_at
 from assistant.engine.plan import Cue, Phase
-from assistant.engine.state import State
+from assistant.engine.state import Descent, State
 from assistant.nav.altimetry import qfe_from_qnh_hpa
 from assistant.procedure.model import Category
 
@@ -34,6 +34,7 @@ def descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -
     target_ft = figures.altitude_ft
     if target_ft is None:
         raise ValueError("a descent has an altitude to descend to")
+    called = Descent(state.stage_name, cue.name, state.target_ft, state.altitude)
     state = _set_altimeter(state, t_s, cue, out)
     altitude_ft = state.altitude_ft(t_s)
     if cue.kind is CalloutKind.DESCEND and altitude_ft is not None and altitude_ft < target_ft + 50.0:
@@ -55,7 +56,7 @@ def descend(state: State, t_s: float, cue: Cue, figures: Figures, out: Outbox) -
     if cue.kind is CalloutKind.FINAL_DESCENT:
         # One descent to the minimum, the floors on the way watched as it goes.
         target_ft = state.plan.minimum_ft
-    return state.but(target_ft=target_ft, altitude=known, asked=state.asked - {"level"})
+    return state.but(target_ft=target_ft, altitude=known, descent=called, asked=state.asked - {"level"})
 
 
 def faster(state: State, report: PositionReport, out: Outbox) -> State:

@@ -5,8 +5,8 @@ The stages so far, and the place and heading where the last one ended.
 """
 
 from assistant.engine.events import Figures
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.plan import FOREVER_S, Floor, Racetrack, Stage
-from assistant.engine.timeline import NominalFlight
 from assistant.engine.today import Today
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed, Trigger
 from assistant.nav.geometry import FT_PER_NM, PlanePoint, difference_deg, turn_through_deg

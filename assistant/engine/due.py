@@ -56,7 +56,7 @@ def _first_place(state: State, stage: Stage) -> Moment:
     first = _NEVER
     for cue in stage.cues:
         if cue.name not in state.fired and not _waits(state, cue) and holds(state, cue.when):
-            due_s = _cue_time(state, cue)
+            due_s = cue_time_s(state, cue)
             if due_s < first.t_s:
                 first = Moment(due_s, cue)
     for leaving in stage.exits:
@@ -110,7 +110,8 @@ def call_before_s(state: State, leaving: Exit) -> float:
     return min(max(room_s, 0.0), led_s)
 
 
-def _cue_time(state: State, cue: Cue) -> float:
+def cue_time_s(state: State, cue: Cue) -> float:
+    """When a cue of the stage in hand is due: a descent once its place is surely passed."""
     if cue.at_s <= 0.0 and not cue.descends:
         return state.since_s  # a stage's own action is called as it is entered, however early that was
     if cue.follows:
@@ -123,7 +124,7 @@ def _cue_time(state: State, cue: Cue) -> float:
 def _after(state: State, cue: Cue) -> float:
     """When a cue is due that follows another one: called, or waiting for a report."""
     before = next((one for one in state.stage.cues if one.name == cue.follows), None)
-    called_s = FOREVER_S if before is None else _cue_time(state, before)
+    called_s = FOREVER_S if before is None else cue_time_s(state, before)
     own_s = max(state.time_of(cue.at_s), state.since_s)
     return own_s if called_s == FOREVER_S else max(called_s + FOLLOWS_S, own_s)
 

@@ -13,6 +13,7 @@ from math import atan2, degrees, hypot, radians
 from assistant.engine.events import CalloutKind, Datum, PositionReport
 from assistant.engine.plan import Phase, Stage
 from assistant.engine.state import State
+from assistant.engine.timeline import Timeline
 from assistant.engine.today import Today, altitude_from_indicated_ft, indicated_ft
 from assistant.engine.triggers import DmeReached, Trigger
 from assistant.nav.geometry import (
@@ -211,12 +212,8 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         off_nm = distance_nm(timeline.at(expected_s).point, point)
         return None if _is_from_after_turn(state, t_s, at[0], off_nm) else at
     found: float | None = None
-    if report.radial_deg is None and state.stage.arc is not None:
-        return None
-    if report.dme_nm is not None and _is_about_overhead(state, report.dme_nm, expected_s):
-        return None
     if report.dme_nm is not None:
-        found = timeline.progress_by_dme(report.dme_nm, expected_s)
+        found = _progress_by_range(state, timeline, report.dme_nm, expected_s)
     elif report.radial_deg is not None:
         found = timeline.progress_by_radial(report.radial_deg, expected_s)
     if found is None or (expected_s < timeline.turn_end_s and found < expected_s - _BACK_IN_TURN_S):
@@ -226,6 +223,18 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         if _is_from_after_turn(state, t_s, found, off_nm):
             return None
     return found, 0.0
+
+
+def _progress_by_range(state: State, timeline: Timeline, dme_nm: float, expected_s: float) -> float | None:
+    """Where a range alone lies, nearest to the expected; None where it tells no place."""
+    if state.stage.arc is not None or _is_about_overhead(state, dme_nm, expected_s):
+        return None
+    found = timeline.progress_by_dme(dme_nm, expected_s)
+    if found is not None and found < 0.0 and max(timeline.dmes_nm[-1], dme_nm) < _LEADS_OVER_NM:
+        # Over the station, at the leg's end, no range is less than the height there: looked for on a line
+        # that runs on, it was found long before the leg began.
+        return timeline.duration_s
+    return found
 
 
 def _is_from_after_turn(state: State, t_s: float, found_s: float, off_nm: float) -> bool:

@@ -9,8 +9,8 @@ from math import cos, radians
 
 from assistant.engine.draft import Draft, turn_toward
 from assistant.engine.events import CalloutKind, Figures, Priority
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.plan import Cue
-from assistant.engine.timeline import NominalFlight
 from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import PlanePoint, along_and_across_nm, normalize_deg, turn_through_deg
 from assistant.nav.turns import turn_radius_nm

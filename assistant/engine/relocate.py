@@ -12,10 +12,11 @@ from assistant.engine.due import call_before_s
 from assistant.engine.entering import entry_name
 from assistant.engine.estimate import OVERHEAD_NM, altitude_reported_ft, point_of
 from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import HOLD_ENTRY, Exit, Phase, Stage, When
 from assistant.engine.state import State
-from assistant.engine.timeline import NominalFlight, Timeline
+from assistant.engine.timeline import Timeline
 from assistant.engine.triggers import DmeReached, TimeElapsed
 from assistant.nav.errors import NoSolution
 from assistant.nav.geometry import PlanePoint, bearing_deg, difference_deg, distance_nm
@@ -101,7 +102,7 @@ def take_back(state: State, report: PositionReport, out: Outbox) -> State:
     if not state.predicted or before is None or (report.dme_nm is None and report.radial_deg is None):
         return state
     timeline = before.timeline
-    leaving = next((leaving for leaving in before.stage.exits if leaving.to == state.stage_name), None)
+    leaving = next((leaving for leaving in before.stage.exits if _leads_to(state, leaving)), None)
     if (
         timeline is None
         or leaving is None
@@ -148,6 +149,13 @@ def take_back(state: State, report: PositionReport, out: Outbox) -> State:
     )
 
 
+def _leads_to(state: State, leaving: Exit) -> bool:
+    """Whether the stage in hand was come to by an exit: by itself, or as one of the ways into a racetrack."""
+    racetrack = state.plan.racetracks.get(leaving.to)
+    entries = () if racetrack is None else tuple(name for _, name in racetrack.entries)
+    return state.stage_name in (leaving.to, *entries)
+
+
 def _progress_on(state: State, timeline: Timeline, report: PositionReport) -> float | None:
     expected_s = state.progress_s(report.observed_t_s)
     if report.radial_deg is not None and report.dme_nm is not None:
@@ -183,6 +191,20 @@ def _is_flown_the_other_way(state: State, point: PlanePoint, track_deg: float) -
     if distance_nm(before, point) < _MOVED_NM:
         return False
     return abs(difference_deg(bearing_deg(before, point), track_deg)) > 90.0
+
+
+def _called_already(stage: Stage, progress_s: float) -> frozenset[str]:
+    """
+    The cues that are over for a flight found on a stage.
+
+    Its own turn is not, while the place is in that turn: who is only then known to be there was not told.
+    """
+    in_turn = stage.turns and stage.timeline is not None and progress_s < stage.timeline.turn_end_s
+    return frozenset(
+        cue.name
+        for cue in stage.cues
+        if cue.at_s < progress_s and not cue.descends and not (in_turn and cue.at_s <= 0.0)
+    )
 
 
 def _is_too_high(state: State, stage: Stage, report: PositionReport) -> bool:
@@ -238,7 +260,7 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
                 anchor_progress_s=progress_s,
                 rate=1.0,
                 established=False,
-                fired=frozenset(cue.name for cue in stage.cues if cue.at_s < progress_s and not cue.descends),
+                fired=_called_already(stage, progress_s),
             )
             return found, False
     return state, True

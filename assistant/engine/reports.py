@@ -41,6 +41,7 @@ from assistant.engine.passing import passed_exit
 from assistant.engine.plan import Phase
 from assistant.engine.radial_again import radial_again
 from assistant.engine.state import Doubt, State
+from assistant.engine.unsaid import recall_descent
 from assistant.nav.geometry import difference_deg
 
 # A reading within this of the value challenged confirms it.
@@ -53,8 +54,19 @@ _FAR_TOO_LOW_FT = 1000.0
 _SAME_MILE_NM = 0.4
 
 
-def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: bool = False) -> State:
-    """Handle one report; `quiet` for a feed's samples, which come by themselves and need no answer."""
+def take_report(
+    state: State,
+    report: PositionReport,
+    out: Outbox,
+    *,
+    quiet: bool = False,
+    unsaid: frozenset[str] = frozenset(),
+) -> State:
+    """
+    Handle one report; `quiet` for a feed's samples, which come by themselves and need no answer.
+
+    `unsaid` are the cues called that still wait to be said.
+    """
     t_s, begun = report.t_s, len(out.outputs)
     report = with_fix(state, report)
     before = state.without_history()
@@ -75,6 +87,7 @@ def take_report(state: State, report: PositionReport, out: Outbox, *, quiet: boo
     state = take_altitude(state, report, out)
     state = take_place(state, report, out, anywhere=believed_late and impossible is not None)
     state = _exits(state, report, out)
+    state = recall_descent(state, t_s, unsaid, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
         state = near_minimum(state, report, out)
     if state.stage.phase is Phase.FINAL and report.dme_nm is not None and report.indicated_ft is not None:

@@ -53,6 +53,15 @@ class Joining(NamedTuple):
     heading_mag_deg: float
 
 
+class Descent(NamedTuple):
+    """A descent that was called, and what was known before: on which stage, by which cue, from what level."""
+
+    stage_name: str
+    cue: str
+    target_ft: float | None
+    altitude: AltitudeKnown | None
+
+
 @dataclass(frozen=True, kw_only=True)
 class State:
     """
@@ -64,6 +73,7 @@ class State:
     held_back: that report jumped by so much that it was believed only in part. headings: (when, heading)
     called on an arc, the last two. seen: when and where a radial and a range were last read together.
     joining: None where the turn on to an arc begins as planned. target_ft: the altitude last called for.
+    descent: how that came about, where by a descent on this leg.
     radial_asked_s: when the radial was asked for that has not been read since, on this leg.
     floor_carried_ft: the floor of a leg left without being established on it. lost: what the pilot insists on
     lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while
@@ -94,6 +104,7 @@ class State:
     heading_mag_deg: float | None = None
     altitude: AltitudeKnown | None = None
     target_ft: float | None = None
+    descent: Descent | None = None
     datum: Datum = Datum.QNH
     held_back: bool = False
     established: bool = False

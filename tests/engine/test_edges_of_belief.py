@@ -6,6 +6,7 @@ station's own height, so that ranges are those on the ground.
 """
 
 from dataclasses import replace
+from math import hypot
 
 import pytest
 from on_paper import binary, drawn, in_plan, stage
@@ -330,6 +331,23 @@ def test_on_a_leg_that_begins_over_the_station_its_first_miles_tell_nothing(
     state = leg(begins_nm + expected_s * NM_S, progress_s=expected_s, timeline=north(begins_nm))
 
     assert (found_s(state, read_nm) is not None) is tells
+
+
+@pytest.mark.parametrize(
+    ("read_nm", "there_s"),
+    # The range opened by 0.3 NM in the first ten seconds: run on to before them, 0.6 would be 65 s earlier.
+    # 1.2 by slant is 1.015 on the ground: 6.62 pieces of 0.3 NM before the end would be 3.0.
+    [(0.6, 110.0), (1.2, 76.2)],
+)
+def test_a_range_less_than_the_height_over_the_station_is_read_at_the_end_of_the_leg(leg, read_nm, there_s):
+    out_and_in = [(0.0, 2.5), (0.0, 2.8), *((0.0, 3.0 - 0.3 * number) for number in range(1, 11))]
+    flat = drawn(out_and_in)
+    above_nm = 0.64
+    over = replace(flat, dmes_nm=tuple(hypot(ground_nm, above_nm) for ground_nm in flat.dmes_nm))
+    # Reckoning is late: it has 2.1 miles to go.
+    state = leg(2.2, progress_s=30.0, timeline=over)
+
+    assert found_s(state, read_nm) == pytest.approx(there_s, abs=0.2)
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from placed import NOW_S, placed, said
 
 from assistant.engine.answers import answer
 from assistant.engine.events import Asked, Request
-from assistant.engine.timeline import NominalFlight
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.triggers import DmeReached, RadialReached
 from assistant.nav.geometry import PlanePoint
 from assistant.procedure.model import ArcDirection, Turn

@@ -119,6 +119,18 @@ def test_a_stage_found_further_on_is_taken_up_where_the_place_lies(still):
     assert "heading at 040" not in state.fired
 
 
+@pytest.mark.parametrize(("share", "told"), [(0.5, True), (1.1, False)])
+def test_who_is_found_in_a_turn_is_told_it_and_who_is_past_it_is_not(still, share, told):
+    turn_end_s = still.stage("course_2").timeline.turn_end_s
+    there = still.stage("course_2").timeline.at(share * turn_end_s)
+    state, _ = found(
+        placed(still, "course_0", 15.0, altitude_ft=3500.0), report(there.radial_deg, there.dme_nm)
+    )
+
+    assert state.stage_name == "course_2"
+    assert ("turn" not in state.fired) is told
+
+
 @pytest.mark.parametrize(
     ("altitude_ft", "came_to"),
     # The final begins at 1,900 ft: who is more than 1,500 above it is not on it.
@@ -235,6 +247,25 @@ def test_a_turn_called_too_early_is_taken_back_only_at_once(still, ago_s, came_t
     state = entered_too_early(still, "arc_1", "course_0", 14.9, entered_s=NOW_S - ago_s)
 
     assert take_back(state, report(345.0, 14.9), Outbox()).stage_name == came_to
+
+
+def test_a_way_into_the_hold_is_taken_back_to_the_arrival(still):
+    # From 37 DME on radial 345 to TARNO at 17: the entry was called more than a mile before it.
+    state = begin(still).but(reached_s=NOW_S)
+    arrival = arrival_stage(state, plane_from_polar(345.0, 37.0))
+    before = state.but(
+        arrival=arrival,
+        anchor_s=NOW_S,
+        anchor_progress_s=arrival.timeline.duration_s - 25.0,
+        observed_s=NOW_S,
+    )
+    for name in ("hold_entry_parallel", "hold_entry_offset", "hold_entry_direct"):
+        entered = placed(
+            still, name, None, progress_s=-7.0, predicted=True, confirmed=before, entered_s=NOW_S - 1.0
+        ).but(arrival=arrival)
+
+        assert take_back(entered, report(345.0, 18.2), Outbox()).stage_name == "arrival"
+        assert take_back(entered, report(345.0, 17.1), Outbox()).stage_name == name
 
 
 def test_a_leg_timed_by_the_clock_is_not_taken_back(still):

@@ -4,7 +4,7 @@ from math import pi
 
 import pytest
 
-from assistant.engine.timeline import NominalFlight
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, TimeElapsed
 from assistant.nav.geometry import PlanePoint
 from assistant.procedure.model import ArcDirection, Turn

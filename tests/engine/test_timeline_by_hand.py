@@ -3,10 +3,8 @@
 import pytest
 from on_paper import drawn, straight
 
-from assistant.engine.timeline import NominalFlight
 from assistant.engine.triggers import DmeReached, RadialReached
 from assistant.nav.geometry import PlanePoint
-from assistant.procedure.model import ArcDirection
 
 # Along the line three miles north of the station, from west to east, half a mile in 10 s: 180 kt.
 ABEAM = [(-2.0 + 0.5 * number, 3.0) for number in range(9)]
@@ -157,55 +155,3 @@ def test_on_a_path_flown_twice_time_decides():
 
     assert there_and_back.progress_at(PlanePoint(0.005, 1.0), 12.0)[0] == pytest.approx(10.0)
     assert there_and_back.progress_at(PlanePoint(0.005, 1.0), 38.0)[0] == pytest.approx(40.0)
-
-
-def flight(heading_deg=360.0, **more):
-    known = {"point": PlanePoint(0.0, 0.0), "wind_from_deg": 360.0, "wind_kt": 0.0, "height_ft": 0.0}
-    return NominalFlight(heading_deg=heading_deg, **known | more)
-
-
-def test_a_flight_that_takes_no_time_gets_two_seconds_straight_on_at_120_kt():
-    timeline = flight(heading_deg=90.0).timeline()
-
-    # 2 s at 120 kt: a fifteenth of a mile.
-    assert timeline.duration_s == pytest.approx(2.0)
-    assert timeline.points[-1].east_nm == pytest.approx(1.0 / 15.0)
-    assert timeline.groundspeeds_kt == (pytest.approx(120.0),)
-
-
-def test_a_course_is_followed_to_before_or_past_its_anchor_from_the_place_abeam():
-    for to_along_nm, north_nm, time_s in ((0.0, 10.0, 240.0), (-2.0, 8.0, 180.0), (1.0, 11.0, 270.0)):
-        along = flight(point=PlanePoint(0.2, 2.0))
-        along.follow_course(PlanePoint(0.0, 10.0), 360.0, 120.0, to_along_nm=to_along_nm)
-
-        # Put on the line two miles up it, then two miles a minute.
-        assert along.point.north_nm == pytest.approx(north_nm)
-        assert along.point.east_nm == pytest.approx(0.0, abs=1e-9)
-        assert along.time_s == pytest.approx(time_s)
-
-
-def test_a_course_whose_end_is_behind_takes_no_time():
-    past = flight(point=PlanePoint(0.0, 12.0))
-    past.follow_course(PlanePoint(0.0, 10.0), 360.0, 120.0)
-
-    assert past.time_s == 0.0
-
-
-def test_samples_lie_two_seconds_apart_and_no_turn_was_flown():
-    turning = flight()
-    turning.hold_heading(360.0, 180.0, 10.0)
-    timeline = turning.timeline()
-
-    assert timeline.times_s == pytest.approx((0.0, 2.0, 4.0, 6.0, 8.0, 10.0))
-    assert turning.turn_end_s == 0.0
-
-
-def test_an_arc_is_sampled_every_two_degrees_and_its_headings_are_square_to_the_radial():
-    arc = flight(heading_deg=90.0, point=PlanePoint(0.0, 10.0))
-    arc.follow_arc(10.0, ArcDirection.CLOCKWISE, 20.0, 180.0)
-    timeline = arc.timeline()
-
-    assert timeline.radials_deg == pytest.approx([2.0 * number for number in range(11)], abs=1e-6)
-    assert timeline.headings_deg[5] == pytest.approx(100.0, abs=0.01)
-    # 20 degrees of 10 NM are 3.4907 miles: at 180 kt 69.8 s. Sampled at their chords, no longer.
-    assert timeline.duration_s == pytest.approx(69.81, abs=0.01)

@@ -11,8 +11,8 @@ from types import SimpleNamespace
 
 from assistant.engine.conditions import Conditions
 from assistant.engine.events import StageEntered
+from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.plan import ArcFacts, CourseFacts, Exit, Floor, Phase, Stage
-from assistant.engine.timeline import NominalFlight
 from assistant.engine.triggers import DmeReached, RadialReached
 from assistant.nav.geometry import PlanePoint
 from assistant.procedure.model import ArcDirection
