@@ -12,14 +12,11 @@ from assistant.engine.nominal_flight import NominalFlight
 from assistant.engine.outbound_time import outbound_time_s
 from assistant.engine.plan import CourseFacts, Cue, Exit, Floor, Phase, PlanError, Racetrack, Stage, When
 from assistant.engine.triggers import DmeReached, TimeElapsed, Trigger
-from assistant.nav.geometry import PlanePoint, normalize_deg
+from assistant.engine.turning_away import turn_away
+from assistant.nav.geometry import PlanePoint
 from assistant.nav.wind import heading_for_track
 from assistant.procedure.model import Category, CourseLeg, Leg, OutboundTrack, ReversalLeg, Turn
 
-# The straight part of a 45°/180° turn, from the start of the turn: 1 min for categories A and B, 1 min 15 s
-# for the others (ICAO Doc 8168 Vol I, procedure turn).
-OFFSET_LEG_S = {Category.A: 60.0, Category.B: 60.0}
-OFFSET_LEG_FAST_S = 75.0
 _FAR_NM = 100.0
 # Overhead a station neither needle tells the moment it is passed: so much later the first descent is called.
 _PAST_FIX_S = 8.0
@@ -192,13 +189,6 @@ def outbound_track(leg: ReversalLeg, category: Category) -> OutboundTrack:
     raise PlanError(f"the reversal at {leg.fix} publishes no outbound track for category {category}")
 
 
-def inbound_turn(leg: ReversalLeg) -> Turn:
-    """The way of the turn to the inbound course: a procedure turn first turns the other way."""
-    if not leg.pattern.startswith("procedure_turn"):
-        return leg.turn
-    return Turn.RIGHT if leg.turn is Turn.LEFT else Turn.LEFT
-
-
 def _fly_outbound(
     flight: NominalFlight, anchor: PlanePoint, track: OutboundTrack, tas_kt: float, time_s: float | None
 ) -> Trigger:
@@ -230,16 +220,13 @@ def _procedure_turn(
     """The turn away from the outbound course: 45 degrees and a timed leg, or 80 degrees and straight back."""
     today = draft.today
     altitude_ft = outbound.floors[0].altitude_ft
-    angle_deg = 45.0 if leg.pattern == "procedure_turn_45" else 80.0
-    sign = 1.0 if leg.turn is Turn.RIGHT else -1.0
-    track_deg = normalize_deg(leg.inbound_course_mag_deg + 180.0 + sign * angle_deg)
     wind = today.wind(altitude_ft)
-    heading_deg = heading_for_track(track_deg, outbound.tas_kt, wind.from_deg, wind.speed_kt).heading_deg
+    away = turn_away(today, leg, outbound.tas_kt, altitude_ft)
+    heading_deg = away.heading_mag_deg
     flight = draft.flight(altitude_ft)
     flight.turn(heading_deg, leg.turn, outbound.tas_kt, today.bank_deg(outbound.tas_kt))
-    if leg.pattern == "procedure_turn_45":
-        leg_s = OFFSET_LEG_S.get(today.conditions.category, OFFSET_LEG_FAST_S)
-        flight.hold_heading(heading_deg, outbound.tas_kt, max(leg_s - flight.time_s, 5.0))
+    if away.leg_s is not None:
+        flight.hold_heading(heading_deg, outbound.tas_kt, away.straight_s(flight.time_s))
     timeline = flight.timeline()
     trigger = TimeElapsed(time_s=round(timeline.duration_s))
     stage = Stage(

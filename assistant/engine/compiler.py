@@ -16,13 +16,14 @@ from assistant.engine.compile_final import final_stages
 from assistant.engine.compile_hold import hold_stages
 from assistant.engine.compile_legs import course_stage
 from assistant.engine.compile_missed import missed_stages
-from assistant.engine.compile_reversal import inbound_turn, offset_course_stage, reversal_stages
+from assistant.engine.compile_reversal import offset_course_stage, reversal_stages
 from assistant.engine.conditions import Conditions
 from assistant.engine.cues import with_event_cues
 from assistant.engine.draft import Draft
 from assistant.engine.events import Figures
 from assistant.engine.plan import Phase, Plan, PlanError, Stage
 from assistant.engine.today import Today, published_ft
+from assistant.engine.turning_away import inbound_turn
 from assistant.nav.errors import NoSolution, OutsideValidity
 from assistant.nav.geometry import along_and_across_nm
 from assistant.procedure.model import ArcLeg, CourseLeg, FinalLeg, Leg, Procedure, ReversalLeg

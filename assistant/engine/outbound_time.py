@@ -1,12 +1,12 @@
 """
-How long the timed outbound leg of a base turn is flown today.
+How long the timed outbound leg of a reversal is flown today.
 
 Theory. A time on the chart means a distance in still air. It is flown as far over the ground (ICAO Doc 8168
-Vol I: timing is to be corrected for wind). But the turn drifts as well, and a slow aircraft turns so near to
-the final approach fix that no room is left to lose the height that waits for "established". So the leg is
-made longer until the turn ends with that room, at the rates of descent the turn is designed for. It is never
-carried farther than the fastest aircraft of the same track flies in still air: for that one the protected
-area is drawn.
+Vol I: timing is to be corrected for wind). But the turn drifts as well, in a procedure turn the leg away too,
+and a slow aircraft turns so near to the final approach fix that no room is left to lose the height that waits
+for "established". So the leg is made longer until the turn ends with that room, at the rates of descent the
+turn is designed for. It is never carried farther than the fastest aircraft of the same track flies in still
+air: for that one the protected area is drawn.
 
 Left out: that a turn which misses the course is led back to it at a cut of 30 degrees, only roughly counted.
 """
@@ -15,8 +15,8 @@ from math import radians, tan
 
 from assistant.engine.conditions import CATEGORY_SPEEDS
 from assistant.engine.draft import Draft
+from assistant.engine.turning_away import path_in
 from assistant.nav.geometry import PlanePoint, along_and_across_nm, move
-from assistant.nav.turns import turn_displacement
 from assistant.nav.wind import heading_for_track
 from assistant.procedure.check_reversal import MOST_DESCENT_FPM
 from assistant.procedure.model import CourseLeg, OutboundTrack, ReversalLeg
@@ -44,9 +44,9 @@ def outbound_time_s(
     out = heading_for_track(track.course_mag_deg, tas_kt, wind.from_deg, wind.speed_kt)
     share = min(max(tas_kt / out.groundspeed_kt, _TIME_LIMITS[0]), _TIME_LIMITS[1])
     time_s = round(track.time_s * share / _STEP_S) * _STEP_S
-    if following is None or leg.pattern != "base_turn":
+    if following is None or leg.pattern == "penetration":
         return time_s
-    turn = _Turn(draft, leg, following, tas_kt, altitude_ft, out.heading_deg)
+    turn = _TurnIn(draft, leg, following, tas_kt, altitude_ft, out.heading_deg)
     start = draft.today.point(draft.today.procedure.fix(leg.fix), altitude_ft)
     farthest_nm = _fastest_tas_kt(draft, leg, track, altitude_ft) * track.time_s / 3600.0
     while time_s + _STEP_S <= _LONGEST_SHARE * track.time_s:
@@ -64,8 +64,8 @@ def _fastest_tas_kt(draft: Draft, leg: ReversalLeg, track: OutboundTrack, altitu
     return draft.today.tas_kt(min(fastest_kt, leg.speed_limit_kt or fastest_kt), altitude_ft)
 
 
-class _Turn:
-    """The turn inbound: where it ends from where it begins, and how much room is needed after it."""
+class _TurnIn:
+    """The way back in: where it ends from where it begins, and how much room is needed after it."""
 
     def __init__(
         self,
@@ -80,15 +80,7 @@ class _Turn:
         wind = today.wind(altitude_ft)
         inbound_kt = today.tas_kt(today.conditions.speeds.intermediate_kt, altitude_ft)
         inbound = heading_for_track(following.course_mag_deg, inbound_kt, wind.from_deg, wind.speed_kt)
-        self._path = turn_displacement(
-            heading_deg,
-            inbound.heading_deg,
-            leg.turn.value,
-            tas_kt,
-            today.bank_deg(tas_kt),
-            wind.from_deg,
-            wind.speed_kt,
-        )
+        self._path = path_in(today, leg, tas_kt, altitude_ft, heading_deg, inbound.heading_deg)
         self._course_mag_deg = following.course_mag_deg
         self._fix = today.point(today.procedure.fix(following.to_fix), altitude_ft)
         lost_ft = today.altitude_ft(leg.turn_altitude or leg.altitude) - today.altitude_ft(following.altitude)

@@ -27,6 +27,13 @@ def quorrel(procedure):
     return procedure("quorrel-vor-dme-20")
 
 
+def turning_at(procedure, altitude_ft):
+    """The procedure with its turn flown at another altitude."""
+    first, *others = procedure.legs
+    turned = replace(first, turn_altitude=Altitude(kind=AltitudeKind.AT_OR_ABOVE, altitude_ft=altitude_ft))
+    return replace(procedure, legs=(turned, *others))
+
+
 @pytest.mark.parametrize(
     ("wind", "flown_s"),
     [
@@ -40,7 +47,26 @@ def quorrel(procedure):
     ],
 )
 def test_a_time_outbound_is_a_distance_over_the_ground(quorrel, wind, flown_s):
-    assert time_s(quorrel, Category.B, wind=wind) == flown_s
+    # With nothing to lose inbound, so that room is no question.
+    assert time_s(turning_at(quorrel, 2400.0), Category.B, wind=wind) == flown_s
+
+
+@pytest.mark.parametrize(
+    ("turn_ft", "flown_s"),
+    [
+        # Category A, 115.9 kt true, radius 0.615 NM. Begun d miles out, 45 degrees left lead 0.435 on and
+        # 0.180 aside, 45 s at 335 another 1.025 and 1.025, and the turn of 225 degrees right ends 1.895
+        # beyond d, 0.155 beside the course: d + 1.627 NM of room. 600 ft at 655 ft/min and 20 s are 75 s,
+        # 2.195 NM at 105.4 kt: the charted time gives 4.04.
+        (3000.0, 75.0),
+        # 1,500 ft: 157.4 s, 4.609 NM: d must be 2.982. 90 s are 2.899, 95 s 3.060.
+        (3900.0, 95.0),
+        # 2,100 ft would want 4.59; category B flies 158.1 kt for 75 s, 3.294 NM: 100 s are 3.221, 105 3.382.
+        (4500.0, 100.0),
+    ],
+)
+def test_a_procedure_turn_too_is_flown_on_until_there_is_room_to_descend(quorrel, turn_ft, flown_s):
+    assert time_s(turning_at(quorrel, turn_ft), Category.A) == flown_s
 
 
 def test_a_slow_aircraft_flies_on_until_its_turn_ends_with_room_to_descend(pellow):
@@ -77,6 +103,5 @@ def test_no_time_is_more_than_two_and_a_half_of_the_charted_one(pellow):
     assert time_s(pellow, Category.A, wind=(107, 60)) == 450.0
 
 
-def test_a_procedure_turn_and_a_racetrack_are_flown_as_charted(quorrel, procedure):
-    assert time_s(quorrel, Category.A) == 75.0
+def test_a_procedure_turn_with_room_is_flown_as_charted(procedure):
     assert time_s(procedure("sarnet-tacan-25"), Category.C) == 60.0

@@ -4,10 +4,11 @@ from math import atan, degrees, radians, tan
 
 import pytest
 
-from assistant.engine.compile_reversal import inbound_turn, outbound_track
+from assistant.engine.compile_reversal import outbound_track
 from assistant.engine.events import CalloutKind, Said, Turn
 from assistant.engine.plan import Phase, PlanError, When
 from assistant.engine.triggers import TimeElapsed
+from assistant.engine.turning_away import inbound_turn
 from assistant.procedure.model import Category
 
 
