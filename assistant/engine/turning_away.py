@@ -1,4 +1,4 @@
-"""From the end of a reversal's outbound leg to the inbound heading: a turn, or the parts of a procedure turn."""
+"""From the end of a reversal's outbound leg to the inbound heading: a turn, or a procedure turn's parts."""
 
 from typing import NamedTuple
 
