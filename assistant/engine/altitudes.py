@@ -7,7 +7,7 @@ comes before the level and not after it. An altitude read too long ago foresees 
 
 from typing import NamedTuple
 
-from assistant.engine.estimate import surely_passed_s
+from assistant.engine.estimate import floor_ft, surely_passed_s
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.outbox import Outbox
 from assistant.engine.plan import FOREVER_S, Phase
@@ -89,6 +89,9 @@ def say_level(state: State, t_s: float, name: str, out: Outbox) -> State:
             out.say(
                 state, t_s, CalloutKind.SAY_POSITION, Priority.PREPARATION, name, Figures(item="altitude")
             )
+        case _ if (floor_ft(state, t_s) or 0.0) > (state.target_ft or 0.0):
+            # Called for past a fix that a report has put ahead again.
+            out.drop(t_s, name, "a floor above it holds")
         case _:
             figures = Figures(altitude_ft=state.target_ft)
             out.say(state, t_s, CalloutKind.LEVEL_OFF, Priority.PREPARATION, name, figures)

@@ -49,10 +49,15 @@ def entry_stages(draft: Draft, course: Circuit, prefix: str, base: Stage, return
 
 
 def _entry_end(course: Circuit, flight: NominalFlight) -> tuple[Trigger, float]:
-    """What ends an entry's outbound leg: the pattern's range where it is met, else the time flown."""
+    """
+    What ends an entry's outbound leg: the pattern's range where it is met, else the time flown.
+
+    What was flown beyond it is taken back.
+    """
     limit = outbound_limit(course)
     at_s = flight.timeline().when(limit) if isinstance(limit, DmeReached) else None
     if at_s is not None:
+        flight.cut(at_s)
         return limit, at_s
     return TimeElapsed(time_s=round(flight.time_s)), flight.time_s
 

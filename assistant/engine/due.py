@@ -19,6 +19,8 @@ from assistant.engine.state import State
 ARC_FROM_CUT_S, ARC_CUT_OVER_S, ARC_FROM_TURN_S = 6.5, 45.0, 1.5
 # And this much sooner even where its place is known: from outside, the heading called leads on to the arc.
 _RATHER_OUTSIDE_S = 2.0
+# "Say again range" is answered within this (common practice, no source).
+_ANSWERED_WITHIN_S = 15.0
 # How long a pilot may be silent before being asked for a report, once.
 SILENCE_S = {Phase.FINAL: 40.0, Phase.HOLD: 100.0}
 SILENCE_USUAL_S = 75.0
@@ -118,7 +120,20 @@ def cue_time_s(state: State, cue: Cue) -> float:
         return _after(state, cue)
     if not cue.descends:
         return max(state.time_of(cue.at_s), state.since_s)
-    return max(surely_passed_s(state, cue.at_s, obeyed_after_s=obeyed_after_s(cue.kind)), state.since_s)
+    passed_s = surely_passed_s(state, cue.at_s, obeyed_after_s=obeyed_after_s(cue.kind))
+    return max(passed_s, _answered_s(state), state.since_s)
+
+
+def _answered_s(state: State) -> float:
+    """
+    By when a range or radial that was challenged is said again: until then the place is in doubt.
+
+    No descent is called meanwhile, and no hold is left: said again, the reading would be looked for on a leg
+    that the aircraft is not on.
+    """
+    if state.doubt is None or state.doubt.item == "altitude":
+        return float("-inf")
+    return state.doubt.report.t_s + _ANSWERED_WITHIN_S
 
 
 def _after(state: State, cue: Cue) -> float:
@@ -134,7 +149,8 @@ def exit_time(state: State, leaving: Exit, at_s: float) -> float:
     passing_s = max(state.time_of(at_s), soonest_s(state, leaving.trigger, at_s))
     if _leads_to_arc(state, leaving) and (begins_s := turn_begins_s(state, leaving)) is not None:
         return max(begins_s - ARC_CALL_S - _RATHER_OUTSIDE_S, state.since_s)
-    return max(passing_s - call_before_s(state, leaving), state.since_s)
+    called_s = max(passing_s - call_before_s(state, leaving), state.since_s)
+    return max(called_s, _answered_s(state)) if state.stage.phase is Phase.HOLD else called_s
 
 
 def _leads_to_arc(state: State, leaving: Exit) -> bool:

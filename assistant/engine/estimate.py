@@ -13,13 +13,11 @@ from math import atan2, degrees, hypot, radians
 from assistant.engine.events import CalloutKind, Datum, PositionReport
 from assistant.engine.plan import Phase, Stage
 from assistant.engine.state import State
-from assistant.engine.timeline import Timeline
 from assistant.engine.today import Today, altitude_from_indicated_ft, indicated_ft
 from assistant.engine.triggers import DmeReached, Trigger
 from assistant.nav.geometry import (
     PlanePoint,
     along_and_across_nm,
-    distance_nm,
     ground_nm_from_slant,
     plane_from_polar,
 )
@@ -36,19 +34,10 @@ _MISREAD_NM = 0.35
 OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.8, 4.0
 # Nearer to the station than this its needle swings, and a radial tells nothing.
 OVERHEAD_NM = 2.0
-# A leg that ends at less than this leads over the station.
-_LEADS_OVER_NM = 1.0
-# So long after a leg that begins over the station was to begin, the station may still lie ahead.
-_LEAVING_S = 30.0
 # Established is within half scale, five degrees (ICAO Doc 8168 Vol I), less what a pointer is misread by.
 ESTABLISHED_DEG = 3.0
 # The turn on to a course is as good as over this long before its end: twenty degrees are left of it.
 ROLLING_OUT_S = 8.0
-# In a turn a reading is not one from further back than a pilot is late to begin it. Nor, in its first half,
-# one from after it, where it fits about as well the place reckoned: the way out and the way back lie side by
-# side. Nor one from so far on that it cannot have been flown to since the last report, where a range misread
-# by two miles explains it.
-_BACK_IN_TURN_S, _AHEAD_IN_TURN_S, _AS_RECKONED_NM, _TWO_MISREAD_NM = 12.0, 25.0, 2.0, 2.5
 # A reading below a floor by less than this is rounding, not a pilot's error: half the least that is read
 # off, or where the floor is no printed number on the pilot's datum, most of the 20 ft between an
 # altimeter's marks.
@@ -66,12 +55,14 @@ def obeyed_after_s(kind: CalloutKind) -> float:
     return FINAL_DESCENT_OBEYED_S if kind is CalloutKind.FINAL_DESCENT else OBEYED_AFTER_S
 
 
-def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
+def ahead_s(state: State, report: PositionReport, progress_s: float, *, was_held_back: bool = False) -> float:
     """
     How far a report may put the aircraft too far on, in seconds of flight.
 
     Its reading, and what it jumped ahead of dead reckoning by more than that and the spread: a digit misread
-    by a mile still lies on the leg. Nothing where the pilot named the fix that was passed, or a feed reports.
+    by a mile still lies on the leg. `was_held_back`: the report before was, so a part of the jump was made
+    then, and two may be misread alike. Nothing where the pilot named the fix that was passed, or a feed
+    reports.
     """
     if state.timeline is None or report.fix is not None or report.groundspeed_kt is not None:
         return 0.0
@@ -84,7 +75,8 @@ def ahead_s(state: State, report: PositionReport, progress_s: float) -> float:
     jumped_s = progress_s - state.progress_s(report.observed_t_s)
     more_s = jumped_s - pace_share(state) * state.age_s(report.observed_t_s) - reading_s
     # So much more that a digit was misread, most likely: then all of the jump may be wrong.
-    return jumped_s if more_s * speed_nm_s >= _MISREAD_NM else reading_s + max(more_s, 0.0)
+    moved_s = state.ahead_s if was_held_back and more_s > 0.0 else 0.0
+    return moved_s + (jumped_s if more_s * speed_nm_s >= _MISREAD_NM else reading_s + max(more_s, 0.0))
 
 
 def ahead_carried_s(state: State, t_s: float, stage: Stage, progress_s: float) -> float:
@@ -192,88 +184,6 @@ def point_of(state: State, radial_deg: float, dme_nm: float, altitude_ft: float 
     height_ft = altitude_ft if altitude_ft is not None else state.stage.target_ft or 0.0
     above_ft = max(height_ft - state.plan.procedure.navaid.elevation_ft, 0.0)
     return plane_from_polar(radial_deg, ground_nm_from_slant(dme_nm, above_ft))
-
-
-def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[float, float] | None:
-    """
-    Where on the stage's timeline a report puts the aircraft, and how far off it, NM; None where it tells
-    nothing.
-
-    A range alone says nothing on an arc, a radial alone nothing on a leg along it, and neither in a turn,
-    where it may as well be one from long before it: then dead reckoning goes on.
-    """
-    timeline = state.timeline
-    if timeline is None:
-        return None
-    expected_s = state.progress_s(t_s)
-    if report.radial_deg is not None and report.dme_nm is not None:
-        point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(t_s))
-        at = timeline.progress_at(point, expected_s)
-        off_nm = distance_nm(timeline.at(expected_s).point, point)
-        return None if _is_from_after_turn(state, t_s, at[0], off_nm) else at
-    found: float | None = None
-    if report.dme_nm is not None:
-        found = _progress_by_range(state, timeline, report.dme_nm, expected_s)
-    elif report.radial_deg is not None:
-        found = timeline.progress_by_radial(report.radial_deg, expected_s)
-    if found is None or (expected_s < timeline.turn_end_s and found < expected_s - _BACK_IN_TURN_S):
-        return None
-    if report.dme_nm is not None:
-        off_nm = abs(report.dme_nm - timeline.at(expected_s).dme_nm)
-        if _is_from_after_turn(state, t_s, found, off_nm):
-            return None
-    return found, 0.0
-
-
-def _progress_by_range(state: State, timeline: Timeline, dme_nm: float, expected_s: float) -> float | None:
-    """Where a range alone lies, nearest to the expected; None where it tells no place."""
-    if state.stage.arc is not None or _is_about_overhead(state, dme_nm, expected_s):
-        return None
-    found = timeline.progress_by_dme(dme_nm, expected_s)
-    if found is not None and found < 0.0 and max(timeline.dmes_nm[-1], dme_nm) < _LEADS_OVER_NM:
-        # Over the station, at the leg's end, no range is less than the height there: looked for on a line
-        # that runs on, it was found long before the leg began.
-        return timeline.duration_s
-    return found
-
-
-def _is_from_after_turn(state: State, t_s: float, found_s: float, off_nm: float) -> bool:
-    """
-    Whether in the first half of a turn a reading was found far on, and cannot be from there.
-
-    It fits the place reckoned as well, or almost, and the time since the last report is too short to have
-    flown so far.
-    """
-    timeline, expected_s = state.timeline, state.progress_s(t_s)
-    if timeline is None or not state.stage.turns or expected_s >= timeline.turn_end_s / 2.0:
-        return False
-    if found_s <= max(expected_s, 0.0) + _AHEAD_IN_TURN_S:
-        return False
-    is_too_soon = found_s - expected_s > state.age_s(t_s) + _AHEAD_IN_TURN_S
-    return off_nm <= (_TWO_MISREAD_NM if is_too_soon else _AS_RECKONED_NM)
-
-
-def _is_about_overhead(state: State, dme_nm: float, expected_s: float) -> bool:
-    """
-    Whether a range alone is the same before and behind the station, at the end of a leg that leads over it.
-
-    A final that leads to the station is left out: there the range is all that matters, and its leg is timed
-    by it. One that begins over the station is not, nor any other leg: its first mile reads as the last before
-    it.
-    """
-    timeline = state.timeline
-    if timeline is None:
-        return False
-    begins_over = timeline.dmes_nm[0] < _LEADS_OVER_NM
-    if state.stage.phase is Phase.FINAL:
-        return begins_over and dme_nm < _LEADS_OVER_NM
-    if begins_over and expected_s < _LEAVING_S and dme_nm < OVERHEAD_NM:
-        return True
-    return (
-        timeline.dmes_nm[-1] < _LEADS_OVER_NM
-        and dme_nm < OVERHEAD_NM
-        and timeline.at(expected_s).dme_nm < OVERHEAD_NM
-    )
 
 
 def altitude_reported_ft(state: State, report: PositionReport) -> float | None:

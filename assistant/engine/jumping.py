@@ -1,7 +1,8 @@
 """A report that jumps along its leg by more than is explained is believed only in part."""
 
-from assistant.engine.estimate import DME_READ_NM, MOMENT_S, pace_share, progress_from
+from assistant.engine.estimate import DME_READ_NM, MOMENT_S, pace_share
 from assistant.engine.events import PositionReport
+from assistant.engine.placing import progress_from
 from assistant.engine.state import State
 
 # A jump ahead by this much more than is explained, since a report no older than this, is held back.

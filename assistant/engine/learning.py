@@ -9,11 +9,17 @@ true was asked before.
 from assistant.engine.descents import altimeter_figures
 from assistant.engine.doubting import other_setting
 from assistant.engine.established import place_reported, shows_established
-from assistant.engine.estimate import ahead_s, altitude_reported_ft, point_of, progress_from, spread_s
+from assistant.engine.estimate import (
+    ahead_s,
+    altitude_reported_ft,
+    point_of,
+    spread_s,
+)
 from assistant.engine.events import CalloutKind, PositionReport, Priority
 from assistant.engine.flow import ask_position
 from assistant.engine.jumping import held_back
 from assistant.engine.outbox import Outbox
+from assistant.engine.placing import progress_from
 from assistant.engine.plan import Phase
 from assistant.engine.relocate import arrival_stage, relocate, take_back
 from assistant.engine.state import AltitudeKnown, State
@@ -81,6 +87,7 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
     state = take_back(state, report, out)
     if not anywhere and not state.held_back and (held := held_back(state, report)) is not None:
         return held
+    was_held_back = state.held_back
     state = state.but(held_back=False)
     lost = state.lost
     if anywhere or (lost and report.dme_nm is not None and report.radial_deg is not None):
@@ -91,6 +98,7 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
         seen=(report.observed_t_s, point) if both else state.seen,
         dme_nm=report.dme_nm if report.dme_nm is not None else state.dme_nm,
         dme_s=report.observed_t_s if report.dme_nm is not None else state.dme_s,
+        range_before=_range_before(state, report),
         radial_deg=report.radial_deg if report.radial_deg is not None else state.radial_deg,
         asked=state.asked if lost and state.lost else state.asked - {"position"},
     )
@@ -116,12 +124,19 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
         lost=False,
         established=established,
         rate=_pace(state, progress_s, report),
-        ahead_s=ahead_s(before, report, progress_s),
+        ahead_s=ahead_s(before, report, progress_s, was_held_back=was_held_back),
         anchor_s=report.observed_t_s,
         anchor_progress_s=progress_s,
         point=point if point is not None else state.point,
         point_s=report.observed_t_s if point is not None else state.point_s,
     )
+
+
+def _range_before(state: State, report: PositionReport) -> tuple[float, float] | None:
+    """The range read before the one that is known once this report is taken in, and when."""
+    if report.dme_nm is None or state.dme_nm is None or state.dme_s >= report.observed_t_s:
+        return state.range_before
+    return state.dme_nm, state.dme_s
 
 
 def _pace(state: State, progress_s: float, report: PositionReport) -> float:

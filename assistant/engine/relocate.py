@@ -29,6 +29,8 @@ TAKE_BACK_WITHIN_S = 12.0
 TAKE_BACK_BEFORE_S = 6.0
 # Two places nearer than this tell no direction.
 _MOVED_NM = 0.5
+# Nor does a range that changed by less than this, or was read longer ago.
+_RAN_NM, _TELLS_WAY_S = 0.15, 60.0
 # A place this near a stage's nominal path may belong to it.
 _ON_PATH_NM = 1.0
 _LOST_S = 15.0
@@ -180,8 +182,29 @@ def _is_this_leg_later_or_sooner(state: State, report: PositionReport) -> bool:
     return off_s <= _OTHER_PACE_S + DRIFT_SHARE * min(state.age_s(report.observed_t_s), 300.0)
 
 
-def _is_flown_the_other_way(state: State, point: PlanePoint, track_deg: float) -> bool:
-    """Whether the way from the report first doubted to this one runs against a leg: then it is not flown."""
+def _runs_against(state: State, report: PositionReport, timeline: Timeline, progress_s: float) -> bool:
+    """Whether the range ran the other way since it was last read than it does on a leg about there."""
+    if state.dme_nm is None or report.dme_nm is None:
+        return False
+    ago_s = report.observed_t_s - state.dme_s
+    moved_nm = report.dme_nm - state.dme_nm
+    if not 0.0 < ago_s <= _TELLS_WAY_S or abs(moved_nm) < _RAN_NM:
+        return False
+    expected_nm = timeline.at(progress_s).dme_nm - timeline.at(progress_s - ago_s).dme_nm
+    return moved_nm * expected_nm < 0.0
+
+
+def _is_flown_the_other_way(
+    state: State, report: PositionReport, point: PlanePoint, timeline: Timeline, progress_s: float
+) -> bool:
+    """
+    Whether the way from the report first doubted to this one runs against a leg, or the range does.
+
+    Then that leg is not flown.
+    """
+    if _runs_against(state, report, timeline, progress_s):
+        return True
+    track_deg = timeline.at(progress_s).track_deg
     doubt = state.before_report.doubt if state.before_report is not None else None
     if doubt is None or doubt.report.radial_deg is None or doubt.report.dme_nm is None:
         return False
@@ -245,7 +268,7 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
         if _is_too_high(state, stage, report):
             continue
         progress_s, off_nm = stage.timeline.progress_at(point, stage.timeline.duration_s / 2.0)
-        if _is_flown_the_other_way(state, point, stage.timeline.at(progress_s).track_deg):
+        if _is_flown_the_other_way(state, report, point, stage.timeline, progress_s):
             continue
         if off_nm <= _ON_PATH_NM and 0.0 <= progress_s <= stage.timeline.duration_s:
             out.add(StageEntered(t_s=report.t_s, stage=stage.name))

@@ -21,7 +21,6 @@ from assistant.engine.estimate import (
     FLOOR_SLACK_FT,
     altitude_reported_ft,
     floor_ft,
-    progress_from,
     shown_ft,
 )
 from assistant.engine.events import (
@@ -38,6 +37,7 @@ from assistant.engine.learning import check_altimeter, take_altitude, take_place
 from assistant.engine.minimum import near_minimum
 from assistant.engine.outbox import Outbox
 from assistant.engine.passing import passed_exit
+from assistant.engine.placing import progress_from
 from assistant.engine.plan import Phase
 from assistant.engine.radial_again import radial_again
 from assistant.engine.state import Doubt, State

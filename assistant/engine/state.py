@@ -72,6 +72,7 @@ class State:
     shown by a report; ahead_s: how far that report may have put the aircraft too far on, in seconds.
     held_back: that report jumped by so much that it was believed only in part. headings: (when, heading)
     called on an arc, the last two. seen: when and where a radial and a range were last read together.
+    range_before: the range read before the last one (dme_nm, at dme_s), and when.
     joining: None where the turn on to an arc begins as planned. target_ft: the altitude last called for.
     descent: how that came about, where by a descent on this leg.
     radial_asked_s: when the radial was asked for that has not been read since, on this leg.
@@ -100,6 +101,7 @@ class State:
     point_s: float = 0.0
     dme_nm: float | None = None
     dme_s: float = 0.0
+    range_before: tuple[float, float] | None = None
     radial_deg: float | None = None
     heading_mag_deg: float | None = None
     altitude: AltitudeKnown | None = None

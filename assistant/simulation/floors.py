@@ -7,13 +7,15 @@ pilot is established holds until the true track is within half scale of the cour
 """
 
 from dataclasses import dataclass
+from math import radians, sin
 
 import numpy as np
 
 from assistant.engine.events import StageEntered
 from assistant.engine.plan import Phase, Stage
+from assistant.engine.timeline import Timeline
 from assistant.engine.triggers import TimeElapsed
-from assistant.nav.geometry import PlanePoint
+from assistant.nav.geometry import PlanePoint, along_and_across_nm
 from assistant.simulation.flight import Flown
 from assistant.simulation.track import Numbers, Track, half_scale_nm
 
@@ -76,8 +78,10 @@ def _true_end(track: Track, stage: Stage, following: Stage, at: int, begin: int)
     place = stage.timeline.at(ends[0])
     # Along the course where there is one: after a wide turn too little of a leg may be left for a track.
     along_deg = place.track_deg if stage.course is None else stage.course.course_mag_deg
-    passed = _passing(track, place.point, along_deg, at)
+    passed = _passing(track, _end_of(stage, stage.timeline, ends[0]), along_deg, at)
     if stage.phase is Phase.HOLD:
+        if following.arc is not None:
+            passed = min(passed, _flown_along_from(track, following, at))
         # Who was not told to leave it is still in the hold, wherever its fix has gone.
         return max(passed, at)
     if any(isinstance(leaving.trigger, TimeElapsed) for leaving in exits):
@@ -88,6 +92,30 @@ def _true_end(track: Track, stage: Stage, following: Stage, at: int, begin: int)
     turning = Span(following, at, min(at + _WINDOW_S, len(track.t_s)), at)
     established = established_from(track, turning, turned=False)
     return passed if established is None else min(passed, established)
+
+
+def _end_of(stage: Stage, timeline: Timeline, ends_s: float) -> PlanePoint:
+    """The place where a leg ends: on paper, or at its fix where that was passed before the turn was over."""
+    point, course = timeline.at(ends_s).point, stage.course
+    if course is None or ends_s > timeline.turn_end_s:
+        return point
+    beyond_nm = along_and_across_nm(point, course.anchor, course.course_mag_deg).along_nm
+    return course.anchor if beyond_nm > 0.0 else point
+
+
+def _flown_along_from(track: Track, following: Stage, at: int) -> int:
+    """
+    From when on an arc that a hold was left for was flown: within a mile of it, and along it.
+
+    The end of the track where it never was. Who cuts to it from beside the hold never comes to that fix.
+    """
+    if following.arc is None:
+        return len(track.t_s)
+    on_arc = np.abs(track.ground_nm - following.arc.arc_dme_nm) <= _ON_ARC_NM
+    flown_nm = np.hypot(np.gradient(track.east_nm), np.gradient(track.north_nm))
+    on_arc &= np.abs(np.gradient(track.ground_nm)) <= flown_nm * sin(radians(_ALONG_DEG))
+    found = np.flatnonzero(on_arc[at:])
+    return at + int(found[0]) if found.size else len(track.t_s)
 
 
 def _passing(track: Track, point: PlanePoint, track_deg: float, about: int) -> int:

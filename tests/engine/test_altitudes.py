@@ -6,7 +6,8 @@ import pytest
 from placed import NOW_S, placed, said
 
 from assistant.engine.altitudes import level_moment, say_level
-from assistant.engine.events import CalloutKind, Priority
+from assistant.engine.events import CalloutKind, CueDropped, Priority
+from assistant.engine.outbox import Outbox
 from assistant.engine.state import AltitudeKnown
 
 
@@ -142,3 +143,16 @@ def test_a_height_that_was_lost_since_a_later_moment_counts_from_there(to_level)
     later = replace(descending(2800.0, 1000.0), t_s=NOW_S + 20.0, read_s=NOW_S + 20.0)
 
     assert level_moment(to_level.but(altitude=later)) == (pytest.approx(NOW_S + 68.0), "level")
+
+
+def test_a_level_below_a_floor_that_holds_again_is_not_called(to_level):
+    # Told to go down past the fix, which a report has put ahead again: 2,500 ft hold there.
+    ahead = to_level.but(floor_carried_ft=2500.0, established=False)
+    out = Outbox()
+
+    state = say_level(ahead, NOW_S, "level", out)
+
+    assert [type(output) for output in out.outputs] == [CueDropped]
+    assert "level" in state.asked
+    (called,) = said(say_level, to_level.but(established=True), NOW_S, "level")
+    assert called.kind is CalloutKind.LEVEL_OFF

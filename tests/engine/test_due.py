@@ -3,12 +3,14 @@
 from dataclasses import replace
 
 import pytest
-from placed import placed
+from placed import NOW_S, placed
 
 from assistant.engine.core import begin
 from assistant.engine.due import call_before_s, holds, next_moment
 from assistant.engine.entering import ARC_CALL_S, TURN_CALL_S
-from assistant.engine.plan import When
+from assistant.engine.events import PositionReport
+from assistant.engine.plan import Exit, When
+from assistant.engine.state import Doubt
 
 
 def test_before_the_first_report_the_clock_brings_nothing(still):
@@ -87,3 +89,36 @@ def test_the_turn_on_to_an_arc_out_of_a_turn_is_called_earlier(plan, straight_s,
     leaving = replace(leaving, at_s=inbound.timeline.turn_end_s + straight_s)
 
     assert call_before_s(state, leaving) == pytest.approx(called_s)
+
+
+@pytest.mark.parametrize("item", ["range", "radial"])
+def test_no_descent_is_called_while_a_place_is_in_doubt(still, item):
+    on_final = placed(still, "final", 6.0, progress_s=1.0, altitude_ft=1900.0, established=True)
+    asked = PositionReport(t_s=NOW_S + 2.0, observed_t_s=NOW_S, dme_nm=9.0, radial_deg=63.0)
+    doubted = on_final.but(doubt=Doubt(report=asked, item=item), since_s=NOW_S + 2.0)
+
+    assert next_moment(on_final).t_s < NOW_S + 15.0
+    # A quarter of a minute for the answer to "Say again range".
+    assert next_moment(doubted).what.name == "final descent"
+    assert next_moment(doubted).t_s == NOW_S + 17.0
+
+
+def test_a_doubted_altitude_holds_up_nothing(still):
+    on_final = placed(still, "final", 6.0, progress_s=1.0, altitude_ft=1900.0, established=True)
+    asked = PositionReport(t_s=NOW_S + 2.0, observed_t_s=NOW_S, indicated_ft=900.0)
+
+    assert next_moment(on_final.but(doubt=Doubt(report=asked, item="altitude"))) == next_moment(on_final)
+
+
+def test_no_hold_is_left_while_a_place_is_in_doubt_but_another_leg_is(still):
+    asked = PositionReport(t_s=NOW_S, observed_t_s=NOW_S, dme_nm=9.0)
+    for name, waits in (("hold_inbound", True), ("course_2", False)):
+        state = placed(still, name, None, progress_s=still.stage(name).timeline.duration_s - 9.0)
+        called = frozenset(cue.name for cue in still.stage(name).cues)
+        state = state.but(doubt=Doubt(report=asked, item="range"), established=True, fired=called)
+
+        moment = next_moment(state)
+
+        assert isinstance(moment.what, Exit)
+        assert (moment.t_s == NOW_S + 15.0) is waits
+        assert moment.t_s >= NOW_S + 1.0

@@ -19,11 +19,11 @@ from assistant.engine.estimate import (
     floor_ft,
     is_on_course,
     point_of,
-    progress_from,
     soonest_s,
     surely_passed_s,
 )
 from assistant.engine.events import Datum
+from assistant.engine.placing import progress_from
 from assistant.engine.plan import ArcFacts, CourseFacts, Phase
 from assistant.engine.triggers import DmeReached
 from assistant.nav.geometry import PlanePoint

@@ -129,6 +129,16 @@ def test_an_entry_limited_by_range_is_flown_as_long_as_the_patterns_own_leg(skar
         assert gone(entry) == straight(bearing_deg, entry.tas_kt * straight_s / 3600.0)
 
 
+def test_the_parallel_return_begins_where_the_entry_ends_by_range(plan):
+    # Ostrey: inbound 310 from the station, outbound to 9 DME; at flight level 180 that is 8.5 on the ground.
+    ostrey = plan("ostrey-high-tacan-13")
+    entry, back = ostrey.stage("hold_entry_parallel"), ostrey.stage("hold_parallel_return")
+
+    assert entry.exits[0].trigger == DmeReached(dme_nm=9.0, closing=True)
+    assert entry.timeline.dmes_nm[-1] == pytest.approx(9.0, abs=0.01)
+    assert back.timeline.points[0] == pytest.approx(entry.timeline.points[-1])
+
+
 def test_from_the_parallel_entry_the_hold_goes_on_or_is_left_at_its_fix(skarrow):
     back = skarrow.stage("hold_parallel_return")
 

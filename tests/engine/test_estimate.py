@@ -13,13 +13,13 @@ from assistant.engine.estimate import (
     is_on_course,
     obeyed_after_s,
     point_of,
-    progress_from,
     sector_floor_ft,
     soonest_s,
     spread_s,
     surely_passed_s,
 )
 from assistant.engine.events import CalloutKind
+from assistant.engine.placing import progress_from
 from assistant.engine.triggers import DmeReached, RadialReached
 from assistant.nav.geometry import PlanePoint, plane_from_polar
 

@@ -4,6 +4,7 @@ import pytest
 from placed import NOW_S, placed
 
 from assistant.engine.core import step
+from assistant.engine.estimate import ahead_s
 from assistant.engine.events import PositionReport
 from assistant.engine.jumping import held_back
 
@@ -117,3 +118,15 @@ def test_what_is_held_back_at_the_end_of_a_leg_is_not_believed_on_the_next_one(p
     assert state.stage_name == "final"
     assert state.held_back
     assert state.place(t_s).dme_nm == pytest.approx(4.8, abs=0.2)
+
+
+def test_what_was_moved_in_part_may_be_wrong_as_well_when_the_jump_is_said_again(inbound):
+    t_s = NOW_S + AFTER_S
+    jumped = ahead_by(inbound, explained_s(inbound) * speed_nm_s(inbound) + 1.0)
+    reckoned_s = inbound.progress_s(t_s)
+
+    for by_s, moved_s in ((20.0, 1.5), (0.0, 0.0)):
+        once = ahead_s(inbound, jumped, reckoned_s + by_s)
+        again = ahead_s(inbound, jumped, reckoned_s + by_s, was_held_back=True)
+        # Where it shows no jump after all, the first was misread and there is nothing to doubt.
+        assert again - once == pytest.approx(moved_s)

@@ -8,9 +8,10 @@ from placed import NOW_S, placed, report
 from assistant.engine.advice import runway_figures
 from assistant.engine.core import step
 from assistant.engine.doubting import doubtful_item, doubtful_place
-from assistant.engine.estimate import ahead_s, floor_ft, progress_from
+from assistant.engine.estimate import ahead_s, floor_ft
 from assistant.engine.events import Callout, CalloutKind, Datum, StageEntered, Tick
 from assistant.engine.outbox import Outbox
+from assistant.engine.placing import progress_from
 from assistant.engine.relocate import relocate, take_back
 from assistant.engine.state import AltitudeKnown
 from assistant.nav.geometry import distance_nm, plane_from_polar, polar_from_plane
@@ -352,7 +353,8 @@ def test_the_report_that_shows_a_pilot_established_releases_the_altitude_that_wa
     ],
 )
 def test_in_a_turn_just_begun_a_place_far_ahead_may_be_the_turn(still, expected_s, there_s, found_s):
-    state = placed(still, "course_2", 11.0, progress_s=expected_s, altitude_ft=1900.0)
+    called_s = NOW_S - max(expected_s, 0.0)
+    state = placed(still, "course_2", 11.0, progress_s=expected_s, altitude_ft=1900.0, entered_s=called_s)
     there = state.timeline.at(there_s)
     found = progress_from(state, report(radial_deg=there.radial_deg, dme_nm=there.dme_nm), NOW_S)
 

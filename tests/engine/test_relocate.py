@@ -119,6 +119,24 @@ def test_a_stage_found_further_on_is_taken_up_where_the_place_lies(still):
     assert "heading at 040" not in state.fired
 
 
+@pytest.mark.parametrize(
+    ("before_nm", "ago_s", "came_to"),
+    # On the final the range closes: who read less than three miles before is not flying it.
+    [
+        (2.7, 10.0, "course_0"),
+        (2.84, 10.0, "course_0"),
+        (3.4, 10.0, "final"),
+        # A tenth or two is reading; and from a minute ago it tells no way.
+        (2.9, 10.0, "final"),
+        (2.0, 61.0, "final"),
+    ],
+)
+def test_a_leg_along_which_the_range_runs_the_other_way_is_not_taken_up(still, before_nm, ago_s, came_to):
+    state = placed(still, "course_0", before_nm, progress_s=0.0, altitude_ft=1200.0, dme_s=NOW_S - ago_s)
+
+    assert found(state, report(63.0, 3.0))[0].stage_name == came_to
+
+
 @pytest.mark.parametrize(("share", "told"), [(0.5, True), (1.1, False)])
 def test_who_is_found_in_a_turn_is_told_it_and_who_is_past_it_is_not(still, share, told):
     turn_end_s = still.stage("course_2").timeline.turn_end_s

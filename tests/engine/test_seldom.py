@@ -12,7 +12,7 @@ from assistant.engine.core import begin, step
 from assistant.engine.descents import descend
 from assistant.engine.doubting import doubtful_place
 from assistant.engine.draft import Draft
-from assistant.engine.estimate import course_deviation_deg, floor_ft, progress_from, sector_floor_ft
+from assistant.engine.estimate import course_deviation_deg, floor_ft, sector_floor_ft
 from assistant.engine.events import (
     Asked,
     Callout,
@@ -27,6 +27,7 @@ from assistant.engine.events import (
     Turn,
 )
 from assistant.engine.outbox import Outbox
+from assistant.engine.placing import progress_from
 from assistant.engine.plan import Cue, PlanError
 from assistant.engine.relocate import relocate
 from assistant.engine.reports import with_fix

@@ -5,14 +5,15 @@ The straight approach is that of `hand_made`: the final fix is passed at 150 s, 
 """
 
 from dataclasses import replace
-from math import radians, sin
+from math import cos, radians, sin
 
 import numpy as np
 import pytest
 from hand_made import EAST, arc_and_course, around, eastward, flown, leg, straight_legs
 
-from assistant.engine.plan import Floor, Phase, Stage
+from assistant.engine.plan import CourseFacts, Floor, Phase, Stage
 from assistant.engine.triggers import DmeReached, TimeElapsed
+from assistant.nav.geometry import PlanePoint
 from assistant.simulation.floors import floors_ft, spans
 from assistant.simulation.track import track_of
 
@@ -164,3 +165,51 @@ def test_a_leg_by_time_is_over_by_the_clock_and_one_by_range_only_at_its_range(t
     floor_ft = floor_at(flown((outbound, final, missed), turned, HIGH, (150, "final")))
 
     assert [floor_ft(t_s) for t_s in (148, 152)] == [2000.0, floor_after_ft]
+
+
+def arc_from_hold():
+    """3,500 ft on the way in on 090 to twelve miles west, where ten miles round clockwise begin from 270."""
+    inbound = leg(
+        "hold_inbound",
+        Phase.HOLD,
+        eastward(-16.0, -11.0),
+        Floor(altitude_ft=3500.0),
+        to="arc",
+        trigger=DmeReached(dme_nm=11.0, closing=True),
+        at_s=150.0,
+        course=EAST,
+    )
+    arc, course = arc_and_course(330.0)
+    return inbound, arc, course
+
+
+def test_who_cuts_to_an_arc_from_beside_the_hold_has_left_it_once_the_arc_is_flown():
+    """North-east to the arc at radial 240, then round it: four miles and more beside the hold's end."""
+    side = sin(radians(45.0)) / 30.0
+    east, north = 10.0 * sin(radians(240.0)), 10.0 * cos(radians(240.0))
+    cut = [(east - (291 - t_s) * side, north - (291 - t_s) * side) for t_s in range(1, 291)]
+    angles = [radians(240.0 + t_s / 5.236) for t_s in range(60)]
+    points = [*cut, *((10.0 * sin(angle), 10.0 * cos(angle)) for angle in angles)]
+    floor_ft = floor_at(flown(arc_from_hold(), points, [4000.0] * len(points), (100, "arc")))
+
+    # Within a mile of it from 260 s on, but nearly straight at the station; along it from 291 s.
+    assert [floor_ft(t_s) for t_s in (200, 265, 288, 294)] == [3500.0, 3500.0, 3500.0, 2500.0]
+
+
+def test_a_hold_left_over_its_end_is_left_there_though_the_arc_lies_ahead():
+    """In on 090 straight on to the station, the arc never flown: the hold is over at eleven miles, 150 s."""
+    points = [(-16.0 + t_s / 30.0, 0.0) for t_s in range(1, 261)]
+    floor_ft = floor_at(flown(arc_from_hold(), points, HIGH, (140, "arc")))
+
+    assert [floor_ft(t_s) for t_s in (148, 152)] == [3500.0, 2500.0]
+
+
+def test_a_leg_whose_turn_ends_beyond_its_fix_ends_at_the_fix():
+    """The final fix is five miles west; on paper the turn on to the course is over half a mile beyond it."""
+    outbound, final, missed = straight_legs()
+    beyond = replace(eastward(-10.0, -4.5).timeline(), turn_end_s=165.0)
+    fix = CourseFacts(course_mag_deg=90.0, anchor=PlanePoint(-5.0, 0.0))
+    turning = replace(outbound, timeline=beyond, course=fix, exits=(replace(outbound.exits[0], at_s=165.0),))
+    floor_ft = floor_at(flown((turning, final, missed), ALONG, HIGH, (150, "final")))
+
+    assert [floor_ft(t_s) for t_s in (148, 152)] == [2000.0, 1000.0]
