@@ -41,7 +41,7 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
     timeline = state.timeline
     if timeline is None:
         return None
-    expected_s = state.progress_s(t_s)
+    expected_s = _expected_s(state, timeline, t_s)
     if report.radial_deg is not None and report.dme_nm is not None:
         point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(t_s))
         at = _along_course(state, timeline, point, timeline.progress_at(point, expected_s))
@@ -52,8 +52,7 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         found = _progress_by_range(state, timeline, report.dme_nm, t_s)
     elif report.radial_deg is not None:
         found = timeline.progress_by_radial(report.radial_deg, expected_s)
-    # Who is established has flown the turn, if later than reckoned.
-    in_turn = expected_s < timeline.turn_end_s and not state.established
+    in_turn = expected_s < timeline.turn_end_s
     if found is None or (in_turn and found < expected_s - _BACK_IN_TURN_S):
         return None
     if report.dme_nm is not None:
@@ -61,6 +60,12 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         if _is_not_there(state, t_s, found, off_nm):
             return None
     return found, 0.0
+
+
+def _expected_s(state: State, timeline: Timeline, t_s: float) -> float:
+    """Where the flight is reckoned to be; where it is established past the turn, whenever that was over."""
+    reckoned_s = state.progress_s(t_s)
+    return max(reckoned_s, timeline.turn_end_s) if state.established and state.stage.turns else reckoned_s
 
 
 def _along_course(
@@ -86,7 +91,7 @@ def _along_course(
 
 def _progress_by_range(state: State, timeline: Timeline, dme_nm: float, t_s: float) -> float | None:
     """Where a range alone lies, nearest to the expected; None where it tells no place."""
-    expected_s = state.progress_s(t_s)
+    expected_s = _expected_s(state, timeline, t_s)
     if state.stage.arc is not None:
         return None
     if _is_about_overhead(state, dme_nm, expected_s):
@@ -153,8 +158,11 @@ def _is_from_after_turn(state: State, t_s: float, found_s: float, off_nm: float)
     It fits the place reckoned as well, or almost, and the time since the last report is too short to have
     flown so far.
     """
-    timeline, expected_s = state.timeline, state.progress_s(t_s)
-    if timeline is None or not state.stage.turns or expected_s >= timeline.turn_end_s / 2.0:
+    timeline = state.timeline
+    if timeline is None or not state.stage.turns:
+        return False
+    expected_s = _expected_s(state, timeline, t_s)
+    if expected_s >= timeline.turn_end_s / 2.0:
         return False
     if found_s <= max(expected_s, 0.0) + _AHEAD_IN_TURN_S:
         return False

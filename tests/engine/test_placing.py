@@ -135,11 +135,22 @@ def test_who_is_not_established_may_be_in_the_turn_still(on, turned_in):
 
 
 def test_who_is_established_has_flown_the_turn_whatever_was_reckoned(on):
-    state = on(binary(turn_end_s=300.0), 250.0)
+    state = on(binary(turn_end_s=300.0), 250.0, turns=True)
 
     # Twenty seconds back in what is reckoned to be a turn.
     assert found_s(state, dme_nm=20.0 - 230.0 * NM_S) is None
     assert found_s(state.but(established=True), dme_nm=20.0 - 230.0 * NM_S) == pytest.approx(230.0)
+
+
+def test_who_is_established_is_looked_for_past_the_turn_alone(on):
+    """In from five miles to the station's near side at two, round, and out again: 3.5 DME is read twice."""
+    out = [(0.0, 2.0 + 0.3125 * number) for number in range(1, 11)]
+    there_and_back = drawn([*((1.0, 5.0 - 0.3125 * number) for number in range(10)), *out], turn_end_s=100.0)
+    state = on(there_and_back, 30.0, turns=True)
+
+    assert found_s(state, dme_nm=3.5) < 60.0
+    # 1.5 miles out from two: 1.5 / 0.3125 pieces after the one that ends at 100 s.
+    assert found_s(state.but(established=True), dme_nm=3.5) == pytest.approx(90.0 + 48.0)
 
 
 # -- beside a cut --------------------------------------------------------------------------------------------
