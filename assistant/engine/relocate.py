@@ -42,6 +42,8 @@ _NEAR_HOLD_NM = 4.0
 # an earlier leg is flown.
 _TOO_HIGH_FT, _FAR_TOO_HIGH_FT = 1500.0, 5000.0
 _NEAR_END_S = 30.0
+# A turn is flown no faster than this, by one who began it before its call.
+_FASTER = 1.5
 # A turn begun late, or flown wide, puts a pilot this much behind the nominal flight of the same leg.
 _OTHER_PACE_S = 60.0
 # An arrival is a straight line: few samples do.
@@ -194,6 +196,15 @@ def _runs_against(state: State, report: PositionReport, timeline: Timeline, prog
     return moved_nm * expected_nm < 0.0
 
 
+def _is_far_on(state: State, t_s: float, progress_s: float) -> bool:
+    """Whether a place is so far along a turn called just now, or past it, that nobody has flown there."""
+    stage, timeline = state.stage, state.timeline
+    if not stage.turns or stage.arc is not None or timeline is None or state.established:
+        return False
+    turned_s = min(progress_s, timeline.turn_end_s)
+    return turned_s > _FASTER * max(t_s - state.entered_s, 0.0) + _NEAR_END_S
+
+
 def _is_flown_the_other_way(
     state: State, report: PositionReport, point: PlanePoint, timeline: Timeline, progress_s: float
 ) -> bool:
@@ -257,7 +268,8 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
     if here is not None:
         progress_s, off_nm = here.progress_at(point, state.progress_s(report.observed_t_s))
         near_nm = _NEAR_HOLD_NM if state.stage.phase is Phase.HOLD else _NEAR_PATH_NM
-        if off_nm <= near_nm and -_NEAR_END_S <= progress_s <= here.duration_s + _NEAR_END_S:
+        is_on_it = off_nm <= near_nm and -_NEAR_END_S <= progress_s <= here.duration_s + _NEAR_END_S
+        if is_on_it and not _is_far_on(state, report.observed_t_s, progress_s):
             return state, False
     stages = state.plan.stages
     for stage in stages[state.plan.index[state.stage_name] + 1 :]:
