@@ -7,7 +7,7 @@ from assistant.engine.cues import CLIMB
 from assistant.engine.draft import Draft, entry_turn, fix_trigger, position_figures
 from assistant.engine.events import CalloutKind, Figures, Priority
 from assistant.engine.nominal_flight import NominalFlight
-from assistant.engine.plan import HOLD_ENTRY, CourseFacts, Cue, Exit, Phase, Stage, When
+from assistant.engine.plan import FOREVER_S, HOLD_ENTRY, CourseFacts, Cue, Exit, Phase, Stage, When
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, RadialReached, Trigger
 from assistant.nav.geometry import bearing_deg
 from assistant.nav.wind import heading_for_track
@@ -160,7 +160,8 @@ def _action(
             course_mag_deg=course_deg if leg.course_mag_deg is not None else None,
             item=f"direct {leg.to_fix}" if leg.course_mag_deg is None and leg.to_fix is not None else None,
         ),
-        window_s=20.0,
+        # However late a report shows that the point is passed: who was lost on final is told all the same.
+        window_s=FOREVER_S if first else 20.0,
         needs_position=False,
     )
 

@@ -18,6 +18,7 @@ from assistant.engine.triggers import DmeReached, Trigger
 from assistant.nav.geometry import (
     PlanePoint,
     along_and_across_nm,
+    distance_nm,
     ground_nm_from_slant,
     plane_from_polar,
 )
@@ -27,6 +28,8 @@ SPREAD_SHARE, ARC_SPREAD_SHARE = 0.15, 0.2
 # A reading puts the aircraft at most this far from where it is: a range read to a tenth, a bearing pointer to
 # the degree, each with three times the deviation of reading; and the moment of reading.
 DME_READ_NM, RADIAL_READ_DEG, MOMENT_S = 0.15, 2.0, 1.0
+# A range counts for no worse than so many times its reading; how it runs is judged over so long to each side.
+_FLATTEST, _AROUND_S = 3.0, 3.0
 # A jump by so much more than is explained is doubted whole.
 _MISREAD_NM = 0.35
 # From a callout to the moment the quickest pilot obeys: its fewest words, and half a second. The final
@@ -34,8 +37,9 @@ _MISREAD_NM = 0.35
 OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.8, 4.0
 # Nearer to the station than this its needle swings, and a radial tells nothing.
 OVERHEAD_NM = 2.0
-# Established is within half scale, five degrees (ICAO Doc 8168 Vol I), less what a pointer is misread by.
-ESTABLISHED_DEG = 3.0
+# Established is within half scale, five degrees (ICAO Doc 8168 Vol I), less what a pointer is misread by:
+# three deviations of reading and the half degree of rounding.
+ESTABLISHED_DEG = 2.4
 # The turn on to a course is as good as over this long before its end: twenty degrees are left of it.
 ROLLING_OUT_S = 8.0
 # A reading below a floor by less than this is rounding, not a pilot's error: half the least that is read
@@ -68,6 +72,9 @@ def ahead_s(state: State, report: PositionReport, progress_s: float, *, was_held
         return 0.0
     speed_nm_s = _speed_nm_s(state.stage, progress_s)
     reading_s = _reading_s(state.stage, speed_nm_s)
+    if state.stage.arc is None and report.dme_nm is not None:
+        flat = _flat(state, report, progress_s)
+        reading_s += DME_READ_NM / speed_nm_s * (min(max(flat, 1.0), _FLATTEST) - 1.0)
     if state.observed_s is None or state.lost:
         return reading_s
     if state.observed_s >= report.observed_t_s:
@@ -96,6 +103,23 @@ def ahead_carried_s(state: State, t_s: float, stage: Stage, progress_s: float) -
 def _reading_s(stage: Stage, speed_nm_s: float) -> float:
     read_nm = DME_READ_NM if stage.arc is None else radians(RADIAL_READ_DEG) * stage.arc.arc_dme_nm
     return read_nm / speed_nm_s + MOMENT_S
+
+
+def _flat(state: State, report: PositionReport, progress_s: float) -> float:
+    """
+    How much farther the aircraft flies than the range changes, where it was read.
+
+    Overhead the station the range is mostly the height. One without a radial is no better in a turn, or on a
+    cut.
+    """
+    timeline, dme_nm = state.timeline, report.dme_nm
+    if timeline is None or dme_nm is None:
+        return 1.0
+    if report.radial_deg is not None:
+        on_ground = point_of(state, 0.0, dme_nm, state.altitude_ft(report.observed_t_s))
+        return dme_nm / max(on_ground.north_nm, 1e-6)
+    before, after = timeline.at(progress_s - _AROUND_S), timeline.at(progress_s + _AROUND_S)
+    return distance_nm(before.point, after.point) / max(abs(after.dme_nm - before.dme_nm), 1e-6)
 
 
 def _speed_nm_s(stage: Stage, progress_s: float) -> float:

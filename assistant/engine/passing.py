@@ -2,13 +2,17 @@
 
 from assistant.engine.doubting import AFTER_TURN_S
 from assistant.engine.due import holds
-from assistant.engine.estimate import altitude_reported_ft
+from assistant.engine.estimate import altitude_reported_ft, point_of
 from assistant.engine.events import PositionReport
+from assistant.engine.plan import Exit, Phase
 from assistant.engine.state import State
 from assistant.engine.triggers import AltitudeCrossed, DmeReached, TimeElapsed, Trigger
+from assistant.nav.geometry import along_and_across_nm
 
 # A place this near before an exit counts as the exit: reading and speaking take that long.
 _EXIT_SLACK_S = 1.0
+# So far beyond its end a place is surely past a leg, where the station is far enough for a radial to tell.
+_BEYOND_NM, _RADIAL_TELLS_NM = 0.5, 1.0
 # A timed leg flown for less than this share of its time is not over.
 _CLOCK_SHARE = 0.6
 
@@ -25,7 +29,7 @@ def passed_exit(state: State, report: PositionReport) -> str | None:
                 if (altitude_ft <= level_ft) if descending else (altitude_ft >= level_ft):
                     return leaving.to
             case _:
-                if state.observed_s is None and _reads_past(state, leaving.trigger, report):
+                if state.observed_s is None and _is_shown_past(state, leaving, report):
                     return leaving.to
                 if leaving.at_s is None or not place_read or state.observed_s is None:
                     continue
@@ -39,6 +43,23 @@ def passed_exit(state: State, report: PositionReport) -> str | None:
 def _is_too_soon(state: State, trigger: Trigger, t_s: float) -> bool:
     """Whether by the clock a timed leg cannot be over yet, whatever place is read."""
     return isinstance(trigger, TimeElapsed) and t_s < state.entered_s + _CLOCK_SHARE * trigger.time_s
+
+
+def _is_shown_past(state: State, leaving: Exit, report: PositionReport) -> bool:
+    """Whether a report shows even a flight that is lost on a leg past its end."""
+    return _reads_past(state, leaving.trigger, report) or _lies_past(state, leaving, report)
+
+
+def _lies_past(state: State, leaving: Exit, report: PositionReport) -> bool:
+    """Whether on final a radial and a range lie beyond the missed approach point, however far beside it."""
+    stage, timeline = state.stage, state.timeline
+    if stage.phase is not Phase.FINAL or stage.course is None or timeline is None or leaving.at_s is None:
+        return False
+    if report.radial_deg is None or report.dme_nm is None or report.dme_nm < _RADIAL_TELLS_NM:
+        return False
+    point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(report.observed_t_s))
+    ends = timeline.at(leaving.at_s).point
+    return along_and_across_nm(point, ends, stage.course.course_mag_deg).along_nm > _BEYOND_NM
 
 
 def _reads_past(state: State, trigger: Trigger, report: PositionReport) -> bool:

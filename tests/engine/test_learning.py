@@ -96,8 +96,8 @@ def test_a_report_answers_the_question_for_one(still):
     ("stage", "dme_nm", "read", "established"),
     [
         ("course_2", 7.0, {"radial_deg": 63.0, "dme_nm": 6.6}, True),
-        ("course_2", 7.0, {"radial_deg": 65.5, "dme_nm": 6.6}, True),
-        ("course_2", 7.0, {"radial_deg": 67.0, "dme_nm": 6.6}, False),  # four degrees off
+        ("course_2", 7.0, {"radial_deg": 65.0, "dme_nm": 6.6}, True),
+        ("course_2", 7.0, {"radial_deg": 66.0, "dme_nm": 6.6}, False),  # three degrees off
         ("course_2", 7.0, {"dme_nm": 6.6}, False),  # no needle read
         ("course_2", 7.0, {"radial_deg": 63.0, "dme_nm": 6.6, "heading_mag_deg": 300.0}, True),
         (

@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 import pytest
-from placed import NOW_S, placed, report
+from placed import NOW_S, after, placed, report
 
+from assistant.engine.events import CalloutKind
 from assistant.engine.passing import passed_exit
 from assistant.engine.triggers import AltitudeCrossed, RadialReached
 
@@ -103,3 +104,34 @@ def test_of_a_radial_nothing_is_known_to_one_who_is_lost(still):
     by_radial = with_trigger(lost, RadialReached(radial_deg=63.0))
 
     assert passed_exit(by_radial, report(dme_nm=5.0, radial_deg=63.0)) is None
+
+
+@pytest.mark.parametrize(
+    ("radial_deg", "dme_nm", "ended"),
+    [
+        # Skarrow's final on 243, its missed approach point at 1.5 DME before the station on radial 063: half
+        # a mile and more past it, on the course or wide of it.
+        (243.0, 1.1, True),
+        (243.0, 3.0, True),
+        (213.0, 3.0, True),
+        # Before it, abeam, and about the station, where the needle swings.
+        (63.0, 3.0, False),
+        (93.0, 1.75, False),
+        (243.0, 0.9, False),
+    ],
+)
+def test_on_final_even_one_who_is_lost_is_past_the_missed_approach_point_beyond_it(
+    still, radial_deg, dme_nm, ended
+):
+    lost = placed(still, "final", 4.0, altitude_ft=1500.0, observed_s=None, lost=True)
+
+    assert passed_exit(lost, report(radial_deg=radial_deg, dme_nm=dme_nm)) == ("missed_0" if ended else None)
+
+
+def test_who_goes_around_late_is_told_to_all_the_same(still):
+    lost = placed(still, "final", 4.0, altitude_ft=1500.0, observed_s=None, lost=True)
+
+    state, said = after(lost, at_s=NOW_S + 150.0, radial_deg=243.0, dme_nm=1.2, indicated_ft=900.0)
+
+    assert state.stage_name == "missed_0"
+    assert CalloutKind.GO_AROUND in [callout.kind for callout in said]
