@@ -128,10 +128,12 @@ def test_on_final_even_one_who_is_lost_is_past_the_missed_approach_point_beyond_
     assert passed_exit(lost, report(radial_deg=radial_deg, dme_nm=dme_nm)) == ("missed_0" if ended else None)
 
 
-def test_who_goes_around_late_is_told_to_all_the_same(still):
-    lost = placed(still, "final", 4.0, altitude_ft=1500.0, observed_s=None, lost=True)
+def test_who_goes_around_late_is_told_to_all_the_same(plan):
+    # Lunmar's final on 100 and its missed approach lead over the station: found three miles beyond it.
+    lunmar = plan("lunmar-vor-dme-10")
+    lost = placed(lunmar, "final", 5.0, altitude_ft=2400.0, observed_s=None, lost=True)
 
-    state, said = after(lost, at_s=NOW_S + 150.0, radial_deg=243.0, dme_nm=1.2, indicated_ft=900.0)
+    state, said = after(lost, at_s=NOW_S + 20.0, radial_deg=100.0, dme_nm=3.0, indicated_ft=2400.0)
 
     assert state.stage_name == "missed_0"
     assert CalloutKind.GO_AROUND in [callout.kind for callout in said]
