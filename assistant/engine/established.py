@@ -4,13 +4,15 @@ from assistant.engine.doubting import DRIFT_SHARE
 from assistant.engine.estimate import ROLLING_OUT_S, is_on_course, point_of
 from assistant.engine.events import PositionReport
 from assistant.engine.state import State
-from assistant.nav.geometry import PlanePoint, difference_deg
+from assistant.nav.geometry import PlanePoint, bearing_deg, difference_deg, distance_nm
 
 # To count as being on the leg: so long after the last fix, and so near to dead reckoning.
 _TELLS_AFTER_S, _TELLS_WITHIN_S = 5.0, 20.0
 _SAME_WAY_DEG = 30.0
 # A course closed more steeply than this is not one that a pilot is established on.
 _CLOSING_DEG = 60.0
+# The way between two places no older than this tells how a course was come to; a cut is 30 degrees, or 45.
+_SEEN_WITHIN_S, _MOVED_NM, _CROSSING_DEG = 60.0, 0.5, 35.0
 
 
 def shows_established(state: State, report: PositionReport, progress_s: float) -> bool:
@@ -20,6 +22,7 @@ def shows_established(state: State, report: PositionReport, progress_s: float) -
         point is not None
         and report.radial_deg is not None
         and not _is_still_turning(state, report)
+        and not _is_crossing(state, report, point)
         and _is_as_flown(state, report, progress_s)
         and is_on_course(state, point, progress_s)
     )
@@ -38,6 +41,23 @@ def _is_still_turning(state: State, report: PositionReport) -> bool:
     if heading_mag_deg is not None:
         return abs(difference_deg(heading_mag_deg, timeline.headings_deg[-1])) > _CLOSING_DEG
     return report.observed_t_s < state.entered_s + timeline.turn_end_s - ROLLING_OUT_S
+
+
+def _is_crossing(state: State, report: PositionReport, point: PlanePoint) -> bool:
+    """
+    Whether the way from the place seen before crosses the course: then its needle is swept, and not held.
+
+    Both places past the turn on to it, in which the way lies anyhow.
+    """
+    timeline, course = state.timeline, state.stage.course
+    if state.point is None or timeline is None or course is None:
+        return False
+    is_recent = 0.0 < report.observed_t_s - state.point_s <= _SEEN_WITHIN_S
+    if not is_recent or state.progress_s(state.point_s) < timeline.turn_end_s - ROLLING_OUT_S:
+        return False
+    if distance_nm(state.point, point) < _MOVED_NM:
+        return False
+    return abs(difference_deg(course.course_mag_deg, bearing_deg(state.point, point))) > _CROSSING_DEG
 
 
 def _is_as_flown(state: State, report: PositionReport, progress_s: float) -> bool:

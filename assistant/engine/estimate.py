@@ -32,6 +32,9 @@ DME_READ_NM, RADIAL_READ_DEG, MOMENT_S = 0.15, 2.0, 1.0
 _FLATTEST, _AROUND_S = 3.0, 3.0
 # A jump by so much more than is explained is doubted whole.
 _MISREAD_NM = 0.35
+# So far beside its course an aircraft is as good as on it; farther, it cuts back at 45 degrees, which is
+# longer by 1/sin - 1/tan.
+_BESIDE_NM, _CUT_SHARE = 0.3, 0.41
 # From a callout to the moment the quickest pilot obeys: its fewest words, and half a second. The final
 # descent names the fix, the rate and the floor.
 OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.8, 4.0
@@ -84,6 +87,19 @@ def ahead_s(state: State, report: PositionReport, progress_s: float, *, was_held
     # So much more that a digit was misread, most likely: then all of the jump may be wrong.
     moved_s = state.ahead_s if was_held_back and more_s > 0.0 else 0.0
     return moved_s + (jumped_s if more_s * speed_nm_s >= _MISREAD_NM else reading_s + max(more_s, 0.0))
+
+
+def beside_s(state: State, progress_s: float, off_nm: float) -> float:
+    """
+    How much later than reckoned an aircraft beside its course comes to the end, by a cut back to it, s.
+
+    At 45 degrees the way to the course is longer than the course beside it by 0.41 of the distance off.
+    """
+    timeline = state.timeline
+    if timeline is None or state.stage.course is None or progress_s < timeline.turn_end_s:
+        return 0.0
+    beyond_nm = max(off_nm - _BESIDE_NM, 0.0)
+    return _CUT_SHARE * beyond_nm / _speed_nm_s(state.stage, progress_s)
 
 
 def ahead_carried_s(state: State, t_s: float, stage: Stage, progress_s: float) -> float:

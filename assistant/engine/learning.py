@@ -12,6 +12,7 @@ from assistant.engine.established import place_reported, shows_established
 from assistant.engine.estimate import (
     ahead_s,
     altitude_reported_ft,
+    beside_s,
     point_of,
     spread_s,
 )
@@ -118,13 +119,14 @@ def take_place(state: State, report: PositionReport, out: Outbox, *, anywhere: b
             # A range alone: how far off the arc it is flown, if not how far along.
             return state.but(point=point, point_s=report.observed_t_s)
         return state
-    progress_s, _ = found
+    progress_s, off_nm = found
     established = state.established or shows_established(state, report, progress_s)
     return state.but(
         lost=False,
         established=established,
         rate=_pace(state, progress_s, report),
-        ahead_s=ahead_s(before, report, progress_s, was_held_back=was_held_back),
+        ahead_s=ahead_s(before, report, progress_s, was_held_back=was_held_back)
+        + beside_s(before, progress_s, off_nm),
         anchor_s=report.observed_t_s,
         anchor_progress_s=progress_s,
         point=point if point is not None else state.point,

@@ -9,7 +9,7 @@ from dataclasses import replace
 from assistant.engine.cues import turned_from, with_rhythm
 from assistant.engine.doubting import DRIFT_SHARE, is_going_wrong
 from assistant.engine.due import call_before_s
-from assistant.engine.entering import entry_name
+from assistant.engine.entering import entry_name, is_led
 from assistant.engine.estimate import OVERHEAD_NM, altitude_reported_ft, point_of
 from assistant.engine.events import CalloutKind, PositionReport, Priority, StageEntered
 from assistant.engine.nominal_flight import NominalFlight
@@ -42,6 +42,8 @@ _NEAR_HOLD_NM = 4.0
 # an earlier leg is flown.
 _TOO_HIGH_FT, _FAR_TOO_HIGH_FT = 1500.0, 5000.0
 _NEAR_END_S = 30.0
+# So long straight on past a turn that was not called.
+_STRAIGHT_ON_S = 60.0
 # A turn is flown no faster than this, by one who began it before its call.
 _FASTER = 1.5
 # A turn begun late, or flown wide, puts a pilot this much behind the nominal flight of the same leg.
@@ -196,6 +198,16 @@ def _runs_against(state: State, report: PositionReport, timeline: Timeline, prog
     return moved_nm * expected_nm < 0.0
 
 
+def _reaches_s(state: State, stage: Stage, timeline: Timeline) -> float:
+    """
+    How far along a stage a place may be found on it: past its end where a turn is called there.
+
+    Who flew straight on was not told to turn; taken for one in the next leg, that call would never come.
+    """
+    turns = stage.arc is None and any(is_led(state.plan, leaving.to) for leaving in stage.exits)
+    return timeline.duration_s + (_STRAIGHT_ON_S if turns else 0.0)
+
+
 def _is_far_on(state: State, t_s: float, progress_s: float) -> bool:
     """Whether a place is so far along a turn called just now, or past it, that nobody has flown there."""
     stage, timeline = state.stage, state.timeline
@@ -282,7 +294,7 @@ def relocate(state: State, report: PositionReport, out: Outbox) -> tuple[State, 
         progress_s, off_nm = stage.timeline.progress_at(point, stage.timeline.duration_s / 2.0)
         if _is_flown_the_other_way(state, report, point, stage.timeline, progress_s):
             continue
-        if off_nm <= _ON_PATH_NM and 0.0 <= progress_s <= stage.timeline.duration_s:
+        if off_nm <= _ON_PATH_NM and 0.0 <= progress_s <= _reaches_s(state, stage, stage.timeline):
             out.add(StageEntered(t_s=report.t_s, stage=stage.name))
             found = state.but(
                 stage_name=stage.name,

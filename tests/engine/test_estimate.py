@@ -8,6 +8,7 @@ from placed import NOW_S, placed, report
 from assistant.engine.core import begin
 from assistant.engine.estimate import (
     ahead_s,
+    beside_s,
     course_deviation_deg,
     floor_ft,
     is_on_course,
@@ -82,6 +83,17 @@ def test_a_report_may_be_too_far_on_by_its_reading_and_by_what_it_jumped(inbound
     assert ahead_s(lost, same, reckoned_s + 30.0) == pytest.approx(reading_s(reckoned_s + 30.0), abs=0.01)
     assert ahead_s(inbound, replace(same, fix="BESKA"), reckoned_s + 30.0) == 0.0
     assert ahead_s(inbound, replace(same, groundspeed_kt=180.0), reckoned_s + 30.0) == 0.0
+
+
+def test_who_is_beside_the_course_comes_later_to_its_end(inbound):
+    progress_s = inbound.anchor_progress_s
+    speed_nm_s = inbound.timeline.groundspeed_kt(progress_s) / 3600.0
+
+    assert beside_s(inbound, progress_s, 0.3) == 0.0
+    # A mile beside it at 45 degrees: 1.414 flown for 1 along the course.
+    assert beside_s(inbound, progress_s, 1.3) == pytest.approx(0.414 / speed_nm_s, rel=0.02)
+    # In the turn on to it nobody is on it yet.
+    assert beside_s(inbound, inbound.timeline.turn_end_s - 1.0, 1.3) == 0.0
 
 
 def test_a_range_over_the_station_puts_it_farther_off_since_it_is_mostly_the_height(plan):

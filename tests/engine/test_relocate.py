@@ -137,6 +137,17 @@ def test_a_leg_along_which_the_range_runs_the_other_way_is_not_taken_up(still, b
     assert found(state, report(63.0, 3.0))[0].stage_name == came_to
 
 
+@pytest.mark.parametrize("beyond_s", [5.0, 20.0, 58.0])
+def test_who_flew_straight_on_past_a_turn_is_found_on_the_leg_before_it(plan, beyond_s):
+    # Quorrel's outbound leg on 020; at its end a procedure turn leads away to the left.
+    quorrel = plan("quorrel-vor-dme-20", category=Category.B)
+    outbound = quorrel.stage("outbound_0").timeline
+    there = outbound.at(outbound.duration_s + beyond_s)
+    state = placed(quorrel, "hold_inbound", 3.0, altitude_ft=4500.0)
+
+    assert found(state, report(20.0, there.dme_nm))[0].stage_name == "outbound_0"
+
+
 @pytest.mark.parametrize(("share", "told"), [(0.5, True), (1.1, False)])
 def test_who_is_found_in_a_turn_is_told_it_and_who_is_past_it_is_not(still, share, told):
     turn_end_s = still.stage("course_2").timeline.turn_end_s

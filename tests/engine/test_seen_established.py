@@ -5,6 +5,7 @@ from placed import NOW_S, placed
 
 from assistant.engine.core import begin
 from assistant.engine.established import place_reported, shows_established
+from assistant.engine.estimate import point_of
 from assistant.engine.events import PositionReport
 from assistant.nav.geometry import polar_from_plane
 
@@ -99,3 +100,30 @@ def test_a_place_is_what_was_read_and_for_the_rest_what_was_reckoned(inbound, st
     nothing_known = begin(still)
     assert place_reported(nothing_known, PositionReport(t_s=1.0, observed_t_s=1.0, dme_nm=9.0)) is None
     assert place_reported(nothing_known, PositionReport(t_s=1.0, observed_t_s=1.0, radial_deg=9.0)) is None
+
+
+@pytest.mark.parametrize(
+    ("before_radial_deg", "before_nm", "ago_s", "established"),
+    [
+        # Inbound on 243, now on radial 063 at 6.9 miles. From ten degrees beside it at 7.4 the course is
+        # crossed at 73 degrees, from four at 7.6 at 38; from two at 8.0 it is come to at 14.
+        (73.0, 7.4, 30.0, False),
+        (67.0, 7.6, 30.0, False),
+        (65.0, 8.0, 30.0, True),
+        # From a minute ago, or from half a mile away, it tells nothing.
+        (73.0, 7.4, 61.0, True),
+        (66.0, 7.0, 30.0, True),
+    ],
+)
+def test_a_course_that_is_crossed_is_not_held(inbound, before_radial_deg, before_nm, ago_s, established):
+    before = point_of(inbound, before_radial_deg, before_nm, 2500.0)
+    state = inbound.but(point=before, point_s=NOW_S + 30.0 - ago_s)
+
+    assert shown(state, after_s=30.0, ran_s=22.0, radial_deg=63.0, dme_nm=6.9) is established
+
+
+def test_a_turn_crosses_what_it_likes(inbound):
+    before = point_of(inbound, 73.0, 7.4, 2500.0)
+    turning = inbound.but(point=before, point_s=NOW_S - inbound.anchor_progress_s)
+
+    assert shown(turning, after_s=30.0, ran_s=22.0, radial_deg=63.0, dme_nm=6.9)
