@@ -26,8 +26,9 @@ from assistant.nav.geometry import (
 SPREAD_BASE_S = 2.0
 SPREAD_SHARE, ARC_SPREAD_SHARE = 0.15, 0.2
 # A reading puts the aircraft at most this far from where it is: a range read to a tenth, a bearing pointer to
-# the degree, each with three times the deviation of reading; and the moment of reading.
-DME_READ_NM, RADIAL_READ_DEG, MOMENT_S = 0.15, 2.0, 1.0
+# the degree, each with three times the deviation of reading and, of the pointer, the half degree of rounding;
+# and the moment of reading.
+DME_READ_NM, RADIAL_READ_DEG, MOMENT_S = 0.15, 2.6, 1.0
 # A range counts for no worse than so many times its reading; how it runs is judged over so long to each side.
 _FLATTEST, _AROUND_S = 3.0, 3.0
 # A jump by so much more than is explained is doubted whole.

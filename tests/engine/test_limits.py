@@ -88,13 +88,13 @@ def test_a_radial_is_believed_within_the_slack_across(still, radial_deg, item):
     assert doubtful_place(at_two, report(radial_deg=radial_deg), NOW_S) == item
 
 
-def test_on_an_arc_a_reading_may_be_two_degrees_too_far_on(still):
+def test_on_an_arc_a_reading_may_be_two_and_a_half_degrees_too_far_on(still):
     state = placed(still, "arc_1", 12.0, progress_s=100.0)
     speed_nm_s = state.timeline.at(120.0).groundspeed_kt / 3600.0
     read = report(NOW_S + 20.0, radial_deg=10.0, dme_nm=12.0)
 
-    # Two degrees of twelve miles, and the second of its moment.
-    assert ahead_s(state, read, 120.0) == pytest.approx(radians(2.0) * 12.0 / speed_nm_s + 1.0)
+    # 2.6 degrees (three deviations of 0.7 and the rounding) of twelve miles, and the second of its moment.
+    assert ahead_s(state, read, 120.0) == pytest.approx(radians(2.6) * 12.0 / speed_nm_s + 1.0)
 
 
 @pytest.mark.parametrize(("back_s", "tells"), [(11.5, True), (12.5, False)])
