@@ -36,9 +36,9 @@ _MISREAD_NM = 0.35
 # So far beside its course an aircraft is as good as on it; farther, it cuts back at 45 degrees, which is
 # longer by 1/sin - 1/tan.
 _BESIDE_NM, _CUT_SHARE = 0.3, 0.41
-# From a callout to the moment the quickest pilot obeys: its fewest words, and half a second. The final
-# descent names the fix, the rate and the floor.
-OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.8, 4.0
+# From a callout to the moment the quickest pilot obeys: its fewest words ("Descend three thousand QNH." takes
+# 1.5 s), and half a second. The final descent names the fix, the rate and the floor.
+OBEYED_AFTER_S, FINAL_DESCENT_OBEYED_S = 2.0, 4.0
 # Nearer to the station than this its needle swings, and a radial tells nothing.
 OVERHEAD_NM = 2.0
 # Established is within half scale, five degrees (ICAO Doc 8168 Vol I), less what a pointer is misread by:

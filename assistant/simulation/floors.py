@@ -46,14 +46,19 @@ def spans(flown: Flown, track: Track) -> list[Span]:
     begin = 0
     stage = flown.plan.stages[0]
     called = 0
+    rightly: int | None = None
     for record in entered:
         at = track.position(record.t_s)
         if found and found[-1].stage.name == record.stage and not _is_round(found[-1].stage, stage):
-            # A leg begun too early and taken back was not flown.
+            # A leg begun too early and taken back was not flown; one that had begun, and was taken back after
+            # a misread range, was.
             back = found.pop()
+            rightly = called if back.end <= at else None
             begin, called, stage = back.begin, back.called, back.stage
             continue
-        true_at = max(_true_end(track, stage, flown.plan.stage(record.stage), at, begin), begin)
+        told = at if rightly is None else rightly
+        true_at = max(_true_end(track, stage, flown.plan.stage(record.stage), told, begin), begin)
+        rightly = None
         found.append(Span(stage, begin, true_at, called))
         begin, called, stage = true_at, at, flown.plan.stage(record.stage)
     found.append(Span(stage, begin, len(track.t_s), called))

@@ -239,10 +239,10 @@ def test_the_next_event_waits_for_a_descent_that_would_cut_it_short(descends_s, 
     assert told.at_s == told_s
 
 
-@pytest.mark.parametrize(("ahead_s", "descends_s"), [(0.0, 4.0), (20.0, 4.0 + 20.0 / 0.85 - 2.8)])
+@pytest.mark.parametrize(("ahead_s", "descends_s"), [(0.0, 4.0), (20.0, 4.0 + 20.0 / 0.85 - 2.0)])
 def test_it_comes_a_second_after_the_descent_however_late_that_is_called(plan, ahead_s, descends_s):
     # Turn inbound at Lunmar: 2,400 ft four seconds into it. The last report, at its start, may have put the
-    # aircraft so far ahead; by 0.15 s more each second, and its words take 2.8 s to be obeyed.
+    # aircraft so far ahead; by 0.15 s more each second, and its words take 2 s to be obeyed.
     lunmar = plan("lunmar-vor-dme-10", category=Category.B)
     state = placed(lunmar, "course_1", 8.0, progress_s=0.0, altitude_ft=3000.0, ahead_s=ahead_s)
     state = state.but(fired=frozenset({"turn"}))

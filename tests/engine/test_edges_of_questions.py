@@ -324,8 +324,8 @@ def following(after, at_s):
     ("ahead_s", "own_s", "said_s"),
     [
         # A report that may be 8.5 s too far on: the place is surely passed 8.5 / 0.85 = 10 s later, less the
-        # 2.8 s of words; what follows comes a second after that, or at its own place.
-        (8.5, 161.0, 8.2),
+        # 2 s of words; what follows comes a second after that, or at its own place.
+        (8.5, 161.0, 9.0),
         (0.0, 161.0, 1.0),
         (8.5, 170.0, 10.0),
     ],

@@ -121,6 +121,14 @@ def test_a_leg_out_of_a_hold_that_was_taken_back_lets_its_floor_go_at_no_moment(
     assert {floor_ft(t_s) for t_s in range(1, 59)} == {3500.0}
 
 
+def test_a_leg_out_of_a_hold_that_had_begun_and_was_taken_back_by_mistake_was_flown():
+    """The fix is passed at 60 s, told at 62; a range misread has it taken back from 70 to 85 s."""
+    entered = (62, "intermediate"), (70, "hold_inbound"), (85, "intermediate")
+    floor_ft = floor_at(flown(hold_and_out(), FROM_HOLD, HIGH, *entered))
+
+    assert [floor_ft(t_s) for t_s in (58, 61, 64, 80)] == [3500.0, 3500.0, 2000.0, 2000.0]
+
+
 def test_an_arc_left_short_of_its_lead_radial_ends_when_established_on_the_course():
     """Three degrees before the course and half a degree short of the lead radial: within half scale of it."""
     arc_s, points = around(266.5, 60)
