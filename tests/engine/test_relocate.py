@@ -137,6 +137,19 @@ def test_a_leg_along_which_the_range_runs_the_other_way_is_not_taken_up(still, b
     assert found(state, report(63.0, 3.0))[0].stage_name == came_to
 
 
+@pytest.mark.parametrize(("ago_s", "lost"), [(5.0, True), (60.0, False)])
+def test_nobody_is_found_at_the_end_of_a_turn_that_was_called_just_now(still, ago_s, lost):
+    # The turn on to the course takes 42 s: five seconds after its call nobody has flown half a minute of it.
+    course = still.stage("course_2").timeline
+    assert 38.0 < course.turn_end_s < 46.0
+    there = course.at(course.turn_end_s + 10.0)
+    state = placed(
+        still, "course_2", None, progress_s=ago_s - 8.0, altitude_ft=2500.0, entered_s=NOW_S - ago_s
+    )
+
+    assert found(state, report(there.radial_deg, there.dme_nm))[1] is lost
+
+
 @pytest.mark.parametrize("beyond_s", [5.0, 20.0, 58.0])
 def test_who_flew_straight_on_past_a_turn_is_found_on_the_leg_before_it(plan, beyond_s):
     # Quorrel's outbound leg on 020; at its end a procedure turn leads away to the left.
