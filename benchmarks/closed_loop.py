@@ -11,7 +11,7 @@ How many whole approaches a second, and where the time goes.
                                      [--model jsbsim] [--category C] [--cores 2]
                                                 the limits of every demonstration procedure (or one), a line
                                                 each, with still-air technique beside the first flights;
-                                                --first SEED: seeds from there on, none flown before
+                                                --first SEED: their seeds begin there
 """
 
 import argparse

@@ -46,7 +46,7 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         point = point_of(state, report.radial_deg, report.dme_nm, state.altitude_ft(t_s))
         at = _along_course(state, timeline, point, timeline.progress_at(point, expected_s))
         off_nm = distance_nm(timeline.at(expected_s).point, point)
-        return None if _is_not_there(state, t_s, at[0], off_nm) else at
+        return None if _is_not_there(state, timeline, t_s, at[0], off_nm) else at
     found: float | None = None
     if report.dme_nm is not None:
         found = _progress_by_range(state, timeline, report.dme_nm, t_s)
@@ -57,7 +57,7 @@ def progress_from(state: State, report: PositionReport, t_s: float) -> tuple[flo
         return None
     if report.dme_nm is not None:
         off_nm = abs(report.dme_nm - timeline.at(expected_s).dme_nm)
-        if _is_not_there(state, t_s, found, off_nm):
+        if _is_not_there(state, timeline, t_s, found, off_nm):
             return None
     return found, 0.0
 
@@ -94,7 +94,7 @@ def _progress_by_range(state: State, timeline: Timeline, dme_nm: float, t_s: flo
     expected_s = _expected_s(state, timeline, t_s)
     if state.stage.arc is not None:
         return None
-    if _is_about_overhead(state, dme_nm, expected_s):
+    if _is_about_overhead(state, timeline, dme_nm, expected_s):
         return _before_station(state, timeline, dme_nm, t_s)
     if state.established and (before_s := _before_rolling_out(state, timeline, dme_nm)) is not None:
         return before_s
@@ -139,7 +139,7 @@ def _before_rolling_out(state: State, timeline: Timeline, dme_nm: float) -> floa
     return timeline.turn_end_s - back_nm / max(rolled_out.groundspeed_kt, 30.0) * 3600.0
 
 
-def _is_not_there(state: State, t_s: float, found_s: float, off_nm: float) -> bool:
+def _is_not_there(state: State, timeline: Timeline, t_s: float, found_s: float, off_nm: float) -> bool:
     """
     Whether a reading cannot be from where on the leg it was found.
 
@@ -148,19 +148,16 @@ def _is_not_there(state: State, t_s: float, found_s: float, off_nm: float) -> bo
     """
     if state.stage.turns and t_s < state.entered_s:
         return state.stage.arc is None or found_s > max(state.progress_s(t_s), 0.0) + _BACK_IN_TURN_S
-    return _is_from_after_turn(state, t_s, found_s, off_nm)
+    return state.stage.turns and _is_from_after_turn(state, timeline, t_s, found_s, off_nm)
 
 
-def _is_from_after_turn(state: State, t_s: float, found_s: float, off_nm: float) -> bool:
+def _is_from_after_turn(state: State, timeline: Timeline, t_s: float, found_s: float, off_nm: float) -> bool:
     """
     Whether in the first half of a turn a reading was found far on, and cannot be from there.
 
     It fits the place reckoned as well, or almost, and the time since the last report is too short to have
     flown so far.
     """
-    timeline = state.timeline
-    if timeline is None or not state.stage.turns:
-        return False
     expected_s = _expected_s(state, timeline, t_s)
     if expected_s >= timeline.turn_end_s / 2.0:
         return False
@@ -170,7 +167,7 @@ def _is_from_after_turn(state: State, t_s: float, found_s: float, off_nm: float)
     return off_nm <= (_TWO_MISREAD_NM if is_too_soon else _AS_RECKONED_NM)
 
 
-def _is_about_overhead(state: State, dme_nm: float, expected_s: float) -> bool:
+def _is_about_overhead(state: State, timeline: Timeline, dme_nm: float, expected_s: float) -> bool:
     """
     Whether a range alone is the same before and behind the station, at the end of a leg that leads over it.
 
@@ -178,9 +175,6 @@ def _is_about_overhead(state: State, dme_nm: float, expected_s: float) -> bool:
     by it. One that begins over the station is not, nor any other leg: its first mile reads as the last before
     it.
     """
-    timeline = state.timeline
-    if timeline is None:
-        return False
     begins_over = timeline.dmes_nm[0] < _LEADS_OVER_NM
     if state.stage.phase is Phase.FINAL:
         return begins_over and dme_nm < _LEADS_OVER_NM

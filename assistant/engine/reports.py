@@ -41,7 +41,7 @@ from assistant.engine.placing import progress_from
 from assistant.engine.plan import Phase
 from assistant.engine.radial_again import radial_again
 from assistant.engine.state import Doubt, State
-from assistant.engine.unsaid import recall_descent
+from assistant.engine.unsaid import recall
 from assistant.nav.geometry import difference_deg
 
 # A reading within this of the value challenged confirms it.
@@ -69,7 +69,7 @@ def take_report(
     """
     t_s, begun = report.t_s, len(out.outputs)
     report = with_fix(state, report)
-    before = state.without_history()
+    reckoned, before = state, state.without_history()
     unsure, is_meant = _unsure_item(report) or _far_too_low(state, report), _agrees(state, report)
     # What was not heard surely, or cannot well be, is asked back first: "flight level one eight", heard of
     # one eight four, would have a pilot told to climb to a floor that lies far below.
@@ -87,7 +87,7 @@ def take_report(
     state = take_altitude(state, report, out)
     state = take_place(state, report, out, anywhere=believed_late and impossible is not None)
     state = _exits(state, report, out)
-    state = recall_descent(state, t_s, unsaid, out)
+    state = recall(state, reckoned, t_s, unsaid, out)
     if state.stage.phase is Phase.FINAL and not state.visual:
         state = near_minimum(state, report, out)
     if state.stage.phase is Phase.FINAL and report.dme_nm is not None and report.indicated_ft is not None:

@@ -74,7 +74,7 @@ class State:
     called on an arc, the last two. seen: when and where a radial and a range were last read together.
     range_before: the range read before the last one (dme_nm, at dme_s), and when.
     joining: None where the turn on to an arc begins as planned. target_ft: the altitude last called for.
-    descent: how that came about, where by a descent on this leg.
+    descent: how that came about, where by a descent.
     radial_asked_s: when the radial was asked for that has not been read since, on this leg.
     floor_carried_ft: the floor of a leg left without being established on it. lost: what the pilot insists on
     lies on no leg; only a radial and a range together, or a statement, end that. circuits_left: None while

@@ -116,9 +116,8 @@ def turned_in():
 def test_who_is_established_farther_out_than_the_turn_was_to_end_is_on_the_course_run_on(on, turned_in):
     state = on(turned_in, 40.0, turns=True, established=True)
 
-    # 4.2 DME: 1.2 miles before the place where the turn ends on paper. A piece there is flown at 180 kt.
-    speed_nm_s = turned_in.at(60.0).groundspeed_kt / 3600.0
-    assert found_s(state, dme_nm=4.2) == pytest.approx(60.0 - 1.2 / speed_nm_s)
+    # 4.2 DME: 1.2 miles before the place where the turn ends on paper, from where on 0.3125 take ten seconds.
+    assert found_s(state, dme_nm=4.2) == pytest.approx(60.0 - 1.2 / 0.3125 * 10.0)
 
 
 def test_who_is_established_nearer_is_where_the_range_lies(on, turned_in):

@@ -70,3 +70,35 @@ def test_one_of_a_leg_that_is_taken_back_is_not_said_either(still, called):
     assert CalloutKind.NOT_YET in [getattr(one, "kind", None) for one in outputs]
     assert state.target_ft == 1900.0
     assert state.altitude.descent_fpm == 0.0
+
+
+def test_of_a_leg_that_is_taken_back_its_turn_is_not_said_either(still):
+    # Inbound to the arc's turn, called on reckoning; a range then shows it more than six seconds away.
+    before = placed(still, "course_0", 14.5, altitude_ft=3500.0, established=True)
+    state = placed(
+        still, "arc_1", None, progress_s=-8.0, altitude_ft=3500.0, predicted=True, confirmed=before,
+        entered_s=NOW_S - 2.0, observed_s=NOW_S - 20.0,
+    )  # fmt: skip
+
+    _, outputs = step(state, report(NOW_S, radial_deg=345.0, dme_nm=14.5), frozenset({"turn"}))
+
+    assert "turn" in [one.cue for one in outputs if isinstance(one, CueDropped)]
+    assert CalloutKind.NOT_YET in [getattr(one, "kind", None) for one in outputs]
+
+
+@pytest.mark.parametrize(
+    ("dme_nm", "unsaid", "recalled"), [(3.6, True, True), (3.0, True, False), (3.6, False, False)]
+)
+def test_a_lower_floor_that_waits_is_called_again_once_its_step_down_is_passed(
+    still, dme_nm, unsaid, recalled
+):
+    # On final the floor of the 3.5 DME step-down was let go on reckoning, and waits to be said.
+    state = placed(
+        still, "final", 3.2, altitude_ft=1000.0, established=True, fired=frozenset({"step 3.5 DME"})
+    )
+    waiting = frozenset({"step 3.5 DME"}) if unsaid else frozenset()
+
+    state, outputs = step(state, report(NOW_S + 2.0, dme_nm=dme_nm, indicated_ft=1000.0), waiting)
+
+    assert ("step 3.5 DME" in [one.cue for one in outputs if isinstance(one, CueDropped)]) is recalled
+    assert ("step 3.5 DME" not in state.fired) is recalled

@@ -84,18 +84,23 @@ def test_a_floor_that_waits_for_established_holds_past_the_fix_until_half_scale(
     assert floor_ft(209) == 1000.0
 
 
-def hold_and_out():
-    """Inbound in a hold at 3,500 ft to its fix, ten miles out at 60 s; beyond it the straight approach."""
-    inbound = leg(
+def hold_inbound(from_nm, to_nm, to, *, at_s):
+    """3,500 ft on the way in on 090, to so far west of the station."""
+    return leg(
         "hold_inbound",
         Phase.HOLD,
-        eastward(-12.0, -10.0),
+        eastward(from_nm, to_nm),
         Floor(altitude_ft=3500.0),
-        to="intermediate",
-        trigger=DmeReached(dme_nm=10.0, closing=True),
-        at_s=60.0,
+        to=to,
+        trigger=DmeReached(dme_nm=-to_nm, closing=True),
+        at_s=at_s,
         course=EAST,
     )
+
+
+def hold_and_out():
+    """Inbound in a hold at 3,500 ft to its fix, ten miles out at 60 s; beyond it the straight approach."""
+    inbound = hold_inbound(-12.0, -10.0, "intermediate", at_s=60.0)
     return (inbound, *straight_legs())
 
 
@@ -176,17 +181,8 @@ def test_a_leg_by_time_is_over_by_the_clock_and_one_by_range_only_at_its_range(t
 
 
 def arc_from_hold():
-    """3,500 ft on the way in on 090 to twelve miles west, where ten miles round clockwise begin from 270."""
-    inbound = leg(
-        "hold_inbound",
-        Phase.HOLD,
-        eastward(-16.0, -11.0),
-        Floor(altitude_ft=3500.0),
-        to="arc",
-        trigger=DmeReached(dme_nm=11.0, closing=True),
-        at_s=150.0,
-        course=EAST,
-    )
+    """In on 090 in a hold, left at eleven miles for an arc of ten, clockwise from radial 225."""
+    inbound = hold_inbound(-16.0, -11.0, "arc", at_s=150.0)
     arc, course = arc_and_course(330.0)
     return inbound, arc, course
 
