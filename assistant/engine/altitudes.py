@@ -70,9 +70,11 @@ def _crossing(state: State, known: AltitudeKnown, altitude_ft: float, name: str)
 
 
 def _minimum_binds_s(state: State) -> float:
-    """When the last step-down is surely passed, and the minimum is the floor."""
+    """When the minimum is the floor: surely past the last step-down, or the fix of a final only reckoned."""
     ends = [floor.until_s for floor in state.stage.floors if floor.until_s < FOREVER_S]
-    return surely_passed_s(state, max(ends)) if ends else state.since_s
+    if not ends and (not state.predicted or state.confirmed is None):
+        return state.since_s
+    return surely_passed_s(state, max(ends, default=0.0))
 
 
 def say_level(state: State, t_s: float, name: str, out: Outbox) -> State:

@@ -156,3 +156,16 @@ def test_a_level_below_a_floor_that_holds_again_is_not_called(to_level):
     assert "level" in state.asked
     (called,) = said(say_level, to_level.but(established=True), NOW_S, "level")
     assert called.kind is CalloutKind.LEVEL_OFF
+
+
+def test_no_minimum_is_near_before_the_fix_of_a_final_without_step_downs_is_surely_passed(plan):
+    # Quorrel's final begins over the station; come to by the clock, reckoning may be 20 s ahead: 20 / 0.85.
+    quorrel = plan("quorrel-vor-dme-20")
+    before = placed(quorrel, "course_1", 1.0, altitude_ft=2400.0)
+    state = placed(
+        quorrel, "final", None, progress_s=0.0, altitude=descending(1200.0, 900.0), established=True,
+        observed_s=NOW_S, ahead_s=20.0,
+    )  # fmt: skip
+
+    assert level_moment(state).t_s < NOW_S + 10.0
+    assert level_moment(state.but(predicted=True, confirmed=before)).t_s == pytest.approx(NOW_S + 20.0 / 0.85)
